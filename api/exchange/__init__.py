@@ -1,0 +1,1 @@
+"""Catalogue files in and out: reading, checking, loading."""
