@@ -1,0 +1,42 @@
+"""Every table of every slice, so that one import declares them all."""
+
+from sqlmodel import SQLModel
+
+from api.comparison.tables import LabourTime, ShopTerms
+from api.exchange.tables import CatalogueState
+from api.offers.tables import Offer, Supplier
+from api.starters.tables import Family, Listing, Position, SeatFeature, Starter
+from api.wear_parts.tables import (
+    Dimension,
+    DimensionChoice,
+    Kind,
+    Maker,
+    Number,
+    Part,
+    Size,
+    SizeValue,
+    Supersession,
+)
+
+TABLES: tuple[type[SQLModel], ...] = (
+    Kind,
+    Dimension,
+    DimensionChoice,
+    Maker,
+    Size,
+    SizeValue,
+    Part,
+    Family,
+    Position,
+    SeatFeature,
+    Starter,
+    Listing,
+    Number,
+    Supersession,
+    Supplier,
+    Offer,
+    LabourTime,
+    ShopTerms,
+    CatalogueState,
+)
+"""Parents before children."""
