@@ -1,0 +1,1 @@
+"""Amounts of money: currencies, exact amounts, one rounding rule, tax. Pure."""
