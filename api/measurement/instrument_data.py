@@ -33,7 +33,7 @@ def read_instruments(text: str) -> dict[str, Instrument]:
     """
     try:
         tables = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
+    except ValueError as error:  # TOMLDecodeError, or an integer of thousands of digits
         raise _fault(str(error), "a TOML document", "not_toml") from error
     if not tables:
         raise _fault("", "one instrument at least", "missing")

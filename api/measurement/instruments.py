@@ -52,15 +52,19 @@ class Instrument:
         """The longest length (nm) for which an error is stated."""
         return self.steps[-1].up_to_nm
 
+    def check_way(self, way: Way) -> None:
+        """Raise `UnsuitableInstrument` with code `cannot_measure` where it cannot measure that way."""
+        if way not in self.ways:
+            expected = f"an instrument that measures {way} (a {self.name} measures {', '.join(self.ways)})"
+            raise UnsuitableInstrument.because(self.code, expected, "cannot_measure")
+
     def permissible_error_nm(self, way: Way, length_nm: int) -> int:
         """Return how far (plus or minus, nm) a sound instrument may be off at `length_nm` (above 0).
 
-        Raises `UnsuitableInstrument` with code `cannot_measure` where it cannot measure that way,
-        `beyond_range` where no error is stated for so long a length.
+        Raises `UnsuitableInstrument` as `check_way` does, and with code `beyond_range` where no error
+        is stated for so long a length.
         """
-        if way not in self.ways:
-            expected = f"an instrument that measures {way}; a {self.name} measures {', '.join(self.ways)}"
-            raise UnsuitableInstrument.because(self.code, expected, "cannot_measure")
+        self.check_way(way)
         for step in self.steps:
             if length_nm <= step.up_to_nm:
                 return step.error_nm + sum(extra.error_nm for extra in self.extra if extra.way == way)
