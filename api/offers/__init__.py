@@ -1,0 +1,1 @@
+"""Suppliers' offers: their terms, what a quantity costs, which to take."""
