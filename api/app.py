@@ -1,0 +1,113 @@
+"""The composition root: the one place where settings, database, slices and HTTP meet."""
+
+import re
+from typing import Any
+
+import msgspec
+import structlog
+from litestar import Litestar, Request, Response
+from litestar.datastructures import State
+from litestar.exceptions import HTTPException, MethodNotAllowedException, NotFoundException
+from litestar.handlers import HTTPRouteHandler
+from litestar.plugins.prometheus import PrometheusConfig, PrometheusController
+from litestar.routes import HTTPRoute
+from sqlalchemy.exc import DBAPIError
+
+from api import health
+from api.contract import PROBLEM_JSON
+from api.database import Database, DatabaseUnavailable, open_database
+from api.errors import DomainError, shown
+from api.problems import problem_of
+from api.settings import Settings
+from api.wire.envelope import envelope, host_is_served, request_id
+from api.wire.operation import OPERATION_KEY, Operation
+from api.wire.refusals import (
+    HostNotServed,
+    InternalFault,
+    MethodNotOffered,
+    PathNotKnown,
+    UnreadableBody,
+)
+
+_log = structlog.get_logger("startwright")
+
+ROUTES: tuple[HTTPRouteHandler, ...] = (*health.ROUTES,)
+
+
+def operations() -> tuple[Operation, ...]:
+    """Return every operation of the contract, in the order of the routes."""
+    return tuple(route.opt[OPERATION_KEY] for route in ROUTES)
+
+
+def create_app(settings: Settings, database: Database | None = None) -> Litestar:
+    """Build the application on `settings`; the database must stand at this release's migration."""
+    opened = database or open_database(settings.database_url, settings.database_file)
+    state = State({"settings": settings, "database": opened, "problem_of": problem_of})
+    metrics = PrometheusConfig(app_name="startwright", prefix="startwright", group_path=True)
+    app = Litestar(
+        route_handlers=[*ROUTES, PrometheusController],
+        state=state,
+        openapi_config=None,
+        request_max_body_size=None,
+        before_request=_refuse_foreign_host,
+        middleware=[metrics.middleware],
+        exception_handlers={
+            DomainError: _answer_domain_error,
+            HTTPException: _answer_http_error,
+            DBAPIError: _answer_database_error,
+            Exception: _answer_fault,
+        },
+        on_shutdown=[opened.close],
+    )
+    app.asgi_handler = envelope(app.asgi_handler)  # outside the router: unknown paths pass it too
+    return app
+
+
+def _offered(request: Request[Any, Any, Any]) -> tuple[str, ...]:
+    """Return the methods of the path that a request with a foreign method named."""
+    path = request.scope["path"]
+    routes = [route for route in request.app.routes if isinstance(route, HTTPRoute)]
+    matching = [route for route in routes if re.fullmatch(re.sub(r"\{[^}]+\}", "[^/]+", route.path), path)]
+    return tuple(sorted({str(method) for route in matching for method in route.methods}))
+
+
+def _refuse_foreign_host(request: Request[Any, Any, Any]) -> None:
+    host = request.headers.get("host", "")
+    if not host_is_served(host, request.app.state.settings.allowed_hosts):
+        raise HostNotServed(shown(host))
+
+
+def _problem_response(request: Request[Any, Any, Any], error: DomainError) -> Response[bytes]:
+    problem = problem_of(
+        error, in_query=request.method == "GET", instance=f"urn:uuid:{request_id(request.scope)}"
+    )
+    headers = {"Allow": ", ".join(error.offered)} if isinstance(error, MethodNotOffered) else {}
+    return Response(
+        msgspec.json.encode(problem), status_code=problem.status, media_type=PROBLEM_JSON, headers=headers
+    )
+
+
+def _answer_domain_error(request: Request[Any, Any, Any], error: DomainError) -> Response[bytes]:
+    return _problem_response(request, error)
+
+
+def _answer_http_error(request: Request[Any, Any, Any], error: HTTPException) -> Response[bytes]:
+    if isinstance(error, NotFoundException):
+        return _problem_response(request, PathNotKnown(shown(request.scope["path"])))
+    if isinstance(error, MethodNotAllowedException):
+        return _problem_response(request, MethodNotOffered(shown(request.method), _offered(request)))
+    if 400 <= error.status_code < 500:
+        return _problem_response(request, UnreadableBody(shown(error.detail)))
+    return _answer_fault(request, error)
+
+
+def _answer_database_error(request: Request[Any, Any, Any], error: DBAPIError) -> Response[bytes]:
+    _log.error("database_error", request=request_id(request.scope), kind=type(error).__name__, exc_info=error)
+    if error.connection_invalidated or "locked" in str(error.orig):
+        return _problem_response(request, DatabaseUnavailable("it is busy or out of reach"))
+    return _problem_response(request, InternalFault())
+
+
+def _answer_fault(request: Request[Any, Any, Any], error: Exception) -> Response[bytes]:
+    _log.error("internal_fault", request=request_id(request.scope), kind=type(error).__name__, exc_info=error)
+    return _problem_response(request, InternalFault())

@@ -1,0 +1,89 @@
+"""The table of problems: which domain error answers with which problem type, status and title."""
+
+from dataclasses import dataclass
+from typing import Final
+
+from api.database import DatabaseUnavailable
+from api.errors import DomainError, FieldFault, InvalidInput, UnknownCode
+from api.wire.refusals import (
+    BodyTooLarge,
+    HostNotServed,
+    InternalFault,
+    MediaTypeNotTaken,
+    MethodNotOffered,
+    NotReady,
+    PathNotKnown,
+    UnreadableBody,
+)
+from api.wire.shapes import Fault, Problem
+
+TYPE_PREFIX: Final = "tag:startwright.example,2026:problem/"
+
+
+@dataclass(frozen=True, slots=True)
+class ProblemType:
+    """A kind of problem: the stable last word of its `type`, its HTTP status, its unchanging title."""
+
+    code: str
+    status: int
+    title: str
+
+    @property
+    def uri(self) -> str:
+        """The `type` member."""
+        return TYPE_PREFIX + self.code
+
+
+PROBLEMS: Final[dict[type[DomainError], ProblemType]] = {
+    InvalidInput: ProblemType("invalid-input", 400, "Some values cannot be taken"),
+    UnreadableBody: ProblemType("unreadable-body", 400, "The body is not readable JSON"),
+    HostNotServed: ProblemType("host-not-served", 400, "This host name is not served"),
+    UnknownCode: ProblemType("not-known", 404, "Nothing is known by this name"),
+    PathNotKnown: ProblemType("no-such-path", 404, "There is nothing at this path"),
+    MethodNotOffered: ProblemType("method-not-offered", 405, "This path does not take this method"),
+    BodyTooLarge: ProblemType("body-too-large", 413, "The body is larger than is taken"),
+    MediaTypeNotTaken: ProblemType("media-type-not-taken", 415, "This media type is not taken"),
+    InternalFault: ProblemType("internal-fault", 500, "The service failed"),
+    DatabaseUnavailable: ProblemType("database-unavailable", 503, "The database does not answer"),
+    NotReady: ProblemType("not-ready", 503, "The service is not ready"),
+}
+
+
+def problem_type(error: DomainError) -> ProblemType:
+    """Return the problem type of an error: its own, or that of the nearest class it derives from."""
+    for kind in type(error).__mro__:
+        if kind in PROBLEMS:
+            return PROBLEMS[kind]
+    return PROBLEMS[InternalFault]
+
+
+def fault_answer(fault: FieldFault, in_query: bool) -> Fault:
+    """Give a fault its wire shape, located by parameter name or by JSON pointer (RFC 6901)."""
+    sentence = f"{fault.value!r} cannot be taken; expected {fault.expected}."
+    if fault.code in ("missing", "unknown"):
+        sentence = f"expected {fault.expected}."
+    pointer = "#" + "".join("/" + str(step).replace("~", "~0").replace("/", "~1") for step in fault.path)
+    named = {"parameter": str(fault.path[-1]) if fault.path else ""} if in_query else {"pointer": pointer}
+    near = {"nearest": fault.nearest} if fault.nearest else {}
+    return Fault(
+        detail=sentence, code=fault.code, value=fault.value, expected=fault.expected, **named, **near
+    )
+
+
+def problem_of(error: DomainError, *, in_query: bool = False, instance: str | None = None) -> Problem:
+    """Give a domain error its wire shape. `in_query` says that paths name query parameters."""
+    kind = problem_type(error)
+    members: dict[str, object] = {}
+    if instance:
+        members["instance"] = instance
+    if isinstance(error, InvalidInput):
+        members["errors"] = [fault_answer(fault, in_query) for fault in error.faults]
+    if isinstance(error, UnknownCode) and error.nearest:
+        members["nearest"] = error.nearest
+    return Problem(
+        type=kind.uri,
+        title=kind.title,
+        status=kind.status,
+        detail=error.explain(),
+        **members,  # type: ignore[arg-type]  # optional members
+    )

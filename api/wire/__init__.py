@@ -1,0 +1,1 @@
+"""HTTP plumbing that every slice's routes share: reading input, answering, paging, the contract."""

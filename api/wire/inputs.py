@@ -1,0 +1,162 @@
+"""From a request to checked values: every fault at once, each with its place and what was expected."""
+
+from collections.abc import Iterable, Mapping
+from typing import Any, Final, TypeVar
+from urllib.parse import parse_qsl
+
+from pydantic import BaseModel, ConfigDict, ValidationError
+from rapidfuzz import process
+
+from api.errors import FieldFault, InvalidInput, shown
+from api.wire.json_text import read_json
+from api.wire.refusals import MediaTypeNotTaken
+
+Model = TypeVar("Model", bound=BaseModel)
+
+MOST_PARAMETERS: Final = 60
+NEAR_ENOUGH: Final = 60.0
+"""Least similarity (percent) at which a known name is suggested (our judgement)."""
+
+
+class Request(BaseModel):
+    """The root of every request model: unknown members refused, values never changed after reading."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, allow_inf_nan=False)
+
+
+class NoQuery(Request):
+    """The query of a path that takes no parameters."""
+
+
+def nearest(name: str, known: Iterable[str]) -> str | None:
+    """Return the known name most like `name`, or nothing where none is near."""
+    found = process.extractOne(name[:100], list(known), score_cutoff=NEAR_ENOUGH)
+    return str(found[0]) if found else None
+
+
+def read_body(text: bytes, content_type: str, model: type[Model]) -> Model:
+    """Read a JSON body into `model`.
+
+    Raises `MediaTypeNotTaken`, `UnreadableBody`, or `InvalidInput` with every fault found.
+    """
+    media_type = content_type.split(";")[0].strip().lower()
+    if media_type != "application/json" and not media_type.endswith("+json"):
+        raise MediaTypeNotTaken(shown(media_type or "nothing"))
+    value = read_json(text)
+    try:
+        return model.model_validate(value, strict=True)
+    except ValidationError as error:
+        raise InvalidInput.of(_faults(error, value, model)) from None
+
+
+def read_query(query: bytes, model: type[Model]) -> Model:
+    """Read a query string into `model`; raises `InvalidInput` with every fault found."""
+    parameters = read_parameters(query)
+    try:
+        return model.model_validate(parameters)
+    except ValidationError as error:
+        raise InvalidInput.of(_faults(error, parameters, model)) from None
+
+
+def read_parameters(query: bytes) -> dict[str, str]:
+    """Split a query string into parameters; raises `InvalidInput` for one given twice or unreadable."""
+    try:
+        pairs = parse_qsl(
+            query.decode("ascii"), keep_blank_values=True, errors="strict", max_num_fields=MOST_PARAMETERS
+        )
+    except UnicodeError:
+        raise InvalidInput.of([FieldFault(("query",), "…", "percent-encoded UTF-8", "not_utf8")]) from None
+    except ValueError:
+        expected = f"at most {MOST_PARAMETERS} parameters"
+        raise InvalidInput.of([FieldFault(("query",), "…", expected, "too_many")]) from None
+    faults = []
+    parameters: dict[str, str] = {}
+    for name, value in pairs:
+        if name in parameters:
+            faults.append(FieldFault((shown(name),), shown(value), "to be given once", "repeated"))
+        elif "\0" in value or "\0" in name:
+            faults.append(FieldFault((shown(name),), shown(value), "text without NUL characters", "nul"))
+        parameters[name] = value
+    if faults:
+        raise InvalidInput.of(faults)
+    return parameters
+
+
+def _faults(error: ValidationError, value: Any, model: type[BaseModel]) -> list[FieldFault]:
+    return [_fault(dict(found), value, model) for found in error.errors(include_url=False)]
+
+
+def _fault(found: Mapping[str, Any], value: Any, model: type[BaseModel]) -> FieldFault:
+    kind = str(found["type"])
+    path = _real_path(found["loc"], value, keep_last=kind == "missing")
+    if kind == "missing":
+        return FieldFault(path, "", f"{path[-1]} to be given", "missing")
+    if kind == "extra_forbidden":
+        known = _members_at(found["loc"][:-1], model)
+        near = nearest(str(path[-1]), known)
+        expected = "one of " + ", ".join(sorted(known)) if known else "no such member"
+        return FieldFault(_clean(path), shown(str(path[-1])), expected, "unknown", near)
+    refused = found.get("input")
+    text = refused if isinstance(refused, str | int | float) else type(refused).__name__
+    context = found.get("ctx") or {}
+    choices = str(context.get("expected", "")).replace("'", "").replace(" or ", ", ").split(", ")
+    near = nearest(refused, choices) if kind == "literal_error" and isinstance(refused, str) else None
+    return FieldFault(_clean(path), shown(text), _expected(found), kind, near)
+
+
+def _expected(found: Mapping[str, Any]) -> str:
+    """Turn pydantic's sentence ("Input should be …") into the words after "expected"."""
+    message = str(found["msg"])
+    for opening in ("Input should be ", "Value error, ", "Input should have ", "Assertion failed, "):
+        if message.startswith(opening):
+            return message[len(opening) :]
+    return message[:1].lower() + message[1:]
+
+
+def _clean(path: tuple[str | int, ...]) -> tuple[str | int, ...]:
+    return tuple(step if isinstance(step, int) else shown(step) for step in path)
+
+
+def _real_path(location: tuple[str | int, ...], value: Any, *, keep_last: bool) -> tuple[str | int, ...]:
+    """Drop from a location the steps that name a branch of a union rather than a place in the value."""
+    path: list[str | int] = []
+    for index, step in enumerate(location):
+        places = value if isinstance(value, Mapping) else range(len(value) if isinstance(value, list) else 0)
+        if step in places:
+            value = value[step]
+        elif not (keep_last and index == len(location) - 1):
+            continue
+        path.append(step)
+    return tuple(path)
+
+
+def _members_at(location: tuple[str | int, ...], model: type[BaseModel]) -> list[str]:
+    """Return the member names that a location in `model` knows, by walking its JSON schema."""
+    schema = model.model_json_schema(mode="validation")
+    definitions = schema.get("$defs", {})
+    for step in location:
+        schema = _step_into(_resolve(schema, definitions), step, definitions)
+    schema = _resolve(schema, definitions)
+    branches = [
+        schema,
+        *[_resolve(branch, definitions) for branch in schema.get("anyOf", schema.get("oneOf", []))],
+    ]
+    return [name for branch in branches for name in branch.get("properties", {})]
+
+
+def _resolve(schema: dict[str, Any], definitions: dict[str, Any]) -> dict[str, Any]:
+    reference = schema.get("$ref")
+    return definitions[reference.rsplit("/", 1)[-1]] if reference else schema
+
+
+def _step_into(schema: dict[str, Any], step: str | int, definitions: dict[str, Any]) -> dict[str, Any]:
+    for branch in (schema, *schema.get("anyOf", []), *schema.get("oneOf", [])):
+        resolved = _resolve(branch, definitions)
+        if step in resolved.get("properties", {}):
+            return dict(resolved["properties"][step])
+        if isinstance(step, int) and "items" in resolved:
+            return dict(resolved["items"])
+        extra = resolved.get("additionalProperties")
+        if isinstance(step, str) and isinstance(extra, dict):
+            return dict(extra)
+    return schema

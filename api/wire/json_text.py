@@ -1,0 +1,66 @@
+"""Reading JSON strictly: no duplicate keys, no NaN, no absurd numbers, no bottomless nesting."""
+
+import json
+import math
+from typing import Any, Final, NoReturn
+
+from api.errors import shown
+from api.wire.refusals import UnreadableBody
+
+LONGEST_NUMBER: Final = 40
+"""Most characters a JSON number may have (our judgement: no quantity here needs more)."""
+
+
+def read_json(text: bytes) -> Any:
+    """Return the value that a JSON text (RFC 8259, UTF-8) holds.
+
+    Raises `UnreadableBody` for anything else, and for what RFC 8259 leaves open and we refuse:
+    duplicate member names, NaN and infinities, numbers of more than `LONGEST_NUMBER` characters or
+    beyond what a double holds, NUL characters, nesting deeper than the interpreter follows.
+    """
+    try:
+        words = text.decode("utf-8")
+    except UnicodeDecodeError as error:
+        raise UnreadableBody(f"byte {error.start} is not UTF-8") from None
+    try:
+        return json.loads(
+            words,
+            object_pairs_hook=_members,
+            parse_constant=_refuse_constant,
+            parse_int=_whole,
+            parse_float=_real,
+        )
+    except RecursionError:
+        raise UnreadableBody("it is nested too deep") from None
+    except json.JSONDecodeError as error:
+        raise UnreadableBody(f"{error.msg} at line {error.lineno} column {error.colno}") from None
+
+
+def _members(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+    members = dict(pairs)
+    if len(members) != len(pairs):
+        names = [name for name, _ in pairs]
+        twice = next(name for name in names if names.count(name) > 1)
+        raise UnreadableBody(f"the member {shown(twice)!r} stands twice in one object")
+    if "\0" in "".join(members) or any(
+        isinstance(value, str) and "\0" in value for value in members.values()
+    ):
+        raise UnreadableBody("a text holds a NUL character")
+    return members
+
+
+def _refuse_constant(word: str) -> NoReturn:
+    raise UnreadableBody(f"{word} is not a JSON number")
+
+
+def _whole(digits: str) -> int:
+    if len(digits) > LONGEST_NUMBER:
+        raise UnreadableBody(f"a number has more than {LONGEST_NUMBER} characters")
+    return int(digits)
+
+
+def _real(digits: str) -> float:
+    number = float(digits)
+    if len(digits) > LONGEST_NUMBER or not math.isfinite(number):
+        raise UnreadableBody(f"the number {shown(digits)} is longer or larger than is taken")
+    return number

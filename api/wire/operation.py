@@ -1,0 +1,157 @@
+"""One HTTP operation: what it takes, what it answers, and the handler that Litestar runs.
+
+`operation` turns a function of checked values into a Litestar handler and keeps beside it what the
+OpenAPI document says of it, so that the two cannot drift apart.
+"""
+
+import hashlib
+import inspect
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from typing import Any, Final, Literal
+
+import msgspec
+from litestar import HttpMethod, Request, Response
+from litestar.concurrency import sync_to_thread
+from litestar.exceptions import ClientException
+from litestar.handlers import HTTPRouteHandler
+from pydantic import BaseModel
+
+from api.errors import DomainError
+from api.wire.inputs import NoQuery, read_body, read_query
+from api.wire.refusals import BodyTooLarge
+from api.wire.shapes import Page
+
+JSON: Final = "application/json"
+OPERATION_KEY: Final = "operation"
+_METHODS: Final = {"GET": [HttpMethod.GET, HttpMethod.HEAD], "POST": [HttpMethod.POST]}
+_encoder = msgspec.json.Encoder()
+
+
+@dataclass(frozen=True, slots=True)
+class PathName:
+    """A path parameter: its meaning and an example that the seed catalogue answers."""
+
+    meaning: str
+    example: str
+
+
+@dataclass(frozen=True, slots=True)
+class Link:
+    """A step from an answer to another operation: its id, and where each parameter's value is found."""
+
+    operation: str
+    parameters: Mapping[str, str]
+
+
+@dataclass(frozen=True, slots=True)
+class Operation:
+    """Everything that the contract says of one operation."""
+
+    method: Literal["GET", "POST"]
+    path: str
+    name: str
+    tag: str
+    summary: str
+    answer: Any
+    query: type[BaseModel] = NoQuery
+    body: type[BaseModel] | None = None
+    path_names: Mapping[str, PathName] = field(default_factory=dict)
+    problems: tuple[type[DomainError], ...] = ()
+    links: Mapping[str, Link] = field(default_factory=dict)
+    example: Any = None
+    free_query: bool = False
+
+
+def operation(told: Operation) -> Callable[[Callable[..., Any]], HTTPRouteHandler]:
+    """Make a Litestar handler of a function that works on checked values.
+
+    The function may name `query`, `body`, any path parameter, and anything that the application keeps
+    in its state (`database`, `index`, ...). With `free_query` it gets the raw query string as
+    `query_string` and reads it itself. It runs in a worker thread; what it returns becomes the JSON
+    answer, with an entity tag on GET.
+    """
+
+    def decorate(work: Callable[..., Any]) -> HTTPRouteHandler:
+        names = tuple(inspect.signature(work).parameters)
+
+        async def handle(request: Request[Any, Any, Any]) -> Response[bytes]:
+            values = await _values(told, names, request)
+            answer = await sync_to_thread(work, **values)
+            return _answer(told, request, answer)
+
+        handle.__doc__ = work.__doc__
+        return HTTPRouteHandler(
+            _litestar_path(told),
+            http_method=_METHODS[told.method],
+            status_code=200,
+            name=told.name,
+            media_type=JSON,
+            opt={OPERATION_KEY: told},
+            include_in_schema=False,
+        )(handle)
+
+    return decorate
+
+
+def _litestar_path(told: Operation) -> str:
+    path = told.path
+    for name in told.path_names:
+        path = path.replace(f"{{{name}}}", f"{{{name}:str}}")
+    return path
+
+
+async def _values(told: Operation, names: tuple[str, ...], request: Request[Any, Any, Any]) -> dict[str, Any]:
+    values: dict[str, Any] = {}
+    for name in names:
+        if name in told.path_names:
+            values[name] = request.path_params[name]
+        elif name == "query":
+            values[name] = read_query(request.scope["query_string"], told.query)
+        elif name == "query_string":
+            values[name] = request.scope["query_string"]
+        elif name == "body" and told.body is not None:
+            text = await read_limited(request)
+            values[name] = read_body(text, request.headers.get("content-type", ""), told.body)
+        else:
+            values[name] = request.app.state[name]
+    if "query" not in names and not told.free_query:
+        read_query(request.scope["query_string"], NoQuery)
+    return values
+
+
+async def read_limited(request: Request[Any, Any, Any]) -> bytes:
+    """Read a body up to the limit in the settings; raises `BodyTooLarge`."""
+    limit: int = request.app.state.settings.body_limit
+    declared = request.headers.get("content-length", "0")
+    if declared.isdigit() and (len(declared) > 15 or int(declared) > limit):
+        raise BodyTooLarge(limit)
+    pieces, size = [], 0
+    try:
+        async for piece in request.stream():
+            size += len(piece)
+            if size > limit:
+                raise BodyTooLarge(limit)
+            pieces.append(piece)
+    except ClientException:
+        raise BodyTooLarge(limit) from None
+    return b"".join(pieces)
+
+
+def _answer(told: Operation, request: Request[Any, Any, Any], answer: Any) -> Response[bytes]:
+    text = _encoder.encode(answer)
+    headers = {}
+    if told.method == "GET":
+        tag = f'"{hashlib.blake2b(text, digest_size=12).hexdigest()}"'
+        headers = {"ETag": tag, "Cache-Control": "no-cache"}
+        if _matches(request.headers.get("if-none-match", ""), tag):
+            return Response(b"", status_code=304, headers=headers, media_type=JSON)
+    if isinstance(answer, Page) and answer.next:
+        headers["Link"] = f'<{answer.next}>; rel="next"'
+    return Response(text, status_code=200, headers=headers, media_type=JSON)
+
+
+def _matches(condition: str, tag: str) -> bool:
+    """Compare weakly, as RFC 9110 13.1.2 asks of If-None-Match."""
+    tags = {one.strip().removeprefix("W/") for one in condition.split(",")}
+    return condition.strip() == "*" or tag in tags
