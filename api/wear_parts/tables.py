@@ -34,6 +34,7 @@ class Dimension(SQLModel, table=True):
     """One measurable feature of a kind, with the figures that the matching model takes of it.
 
     `span_lower` and `span_upper` are nanometres for a length, pieces for a count, absent for a choice.
+    `two_point_over` names the count (teeth) at whose odd values two opposite faces read low.
     """
 
     __tablename__ = "dimension"
@@ -63,6 +64,7 @@ class Dimension(SQLModel, table=True):
     span_upper: int | None = whole(optional=True)
     slip_chance: float = real()
     miscount_chance: float = real()
+    two_point_over: str | None = text(optional=True)
     origin: str = text()
 
 

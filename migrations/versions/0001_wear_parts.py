@@ -58,6 +58,7 @@ def upgrade() -> None:
         sa.Column("span_upper", WHOLE, nullable=True),
         sa.Column("slip_chance", REAL, nullable=False),
         sa.Column("miscount_chance", REAL, nullable=False),
+        sa.Column("two_point_over", TEXT, nullable=True),
         sa.Column("origin", TEXT, nullable=False),
         sa.CheckConstraint(
             "(span_lower IS NULL) = (measure = 'choice') AND span_lower < span_upper",
