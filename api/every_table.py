@@ -3,10 +3,10 @@
 from sqlmodel import SQLModel
 
 from api.comparison.tables import LabourTime, ShopTerms
-from api.exchange.tables import CatalogueState
 from api.offers.tables import Offer, Supplier
 from api.starters.tables import Family, Listing, Position, SeatFeature, Starter
 from api.wear_parts.tables import (
+    CatalogueState,
     Dimension,
     DimensionChoice,
     Kind,

@@ -1,9 +1,9 @@
 """Tables of kinds, dimensions, makers, sizes, wear parts, numbers and supersessions."""
 
-from sqlalchemy import ForeignKeyConstraint, Index, UniqueConstraint
-from sqlmodel import SQLModel
+from sqlalchemy import Column, ForeignKeyConstraint, Index, UniqueConstraint
+from sqlmodel import Field, SQLModel
 
-from api.columns import STRICT, check, day, one_of, real, reference, says_one_thing, text, whole
+from api.columns import STRICT, WHOLE, check, day, one_of, real, reference, says_one_thing, text, whole
 
 MEASURES = ("length", "count", "choice")
 WAYS = ("outside", "inside", "depth", "span", "count", "look")
@@ -196,3 +196,16 @@ class Supersession(SQLModel, table=True):
     old_number_id: str = reference("number.id", key=True)
     new_number_id: str = reference("number.id")
     superseded_on: str = text()
+
+
+class CatalogueState(SQLModel, table=True):
+    """One row: a number that grows with every committed change of the catalogue.
+
+    Whatever a process derives from the catalogue compares it to know whether it is still true.
+    """
+
+    __tablename__ = "catalogue_state"
+    __table_args__ = (check("single_row", "id = 1"), STRICT)
+
+    id: int = Field(sa_column=Column(WHOLE, primary_key=True, autoincrement=False))
+    version: int = whole()
