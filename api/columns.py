@@ -9,6 +9,7 @@ from typing import Any
 
 from sqlalchemy import REAL, BigInteger, CheckConstraint, Column, Double, ForeignKey, Integer, Text
 from sqlalchemy.dialects import postgresql
+from sqlalchemy.sql.base import ReadOnlyColumnCollection
 from sqlalchemy.types import TypeEngine
 from sqlmodel import Field, SQLModel
 
@@ -87,3 +88,9 @@ def says_one_thing(*columns: str, expected: str = "1") -> CheckConstraint:
 
 
 STRICT = {"sqlite_strict": True}
+
+
+def columns(table: type[SQLModel]) -> ReadOnlyColumnCollection[str, Column[Any]]:
+    """Return a table's columns by name, for queries by SQLAlchemy Core."""
+    found: ReadOnlyColumnCollection[str, Column[Any]] = SQLModel.metadata.tables[str(table.__tablename__)].c
+    return found
