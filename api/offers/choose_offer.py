@@ -3,11 +3,12 @@
 One item: lowest price of the packs needed, then shorter lead time, then supplier code, then offer.
 
 Several items: shipping is paid once for each supplier used, so the cheapest offer of each item is not
-always the cheapest order. Every choice of up to three suppliers is tried, each item at its cheapest
+always the cheapest order. Every choice of up to three suppliers (of the twelve that serve most) is tried, each item at its cheapest
 among them, beside the choice that ignores shipping; the lowest total of goods and shipping wins, then
 the fewest suppliers, then supplier codes. It does not buy more than is needed to reach free shipping.
 """
 
+from collections import Counter
 from collections.abc import Iterable, Sequence
 from datetime import date
 from itertools import combinations
@@ -20,6 +21,10 @@ from api.offers.offer_terms import OfferCost, OfferTerms, can_deliver, cost_of, 
 
 MOST_SUPPLIERS_TRIED_TOGETHER = 3
 """How many suppliers an order is split over at most when shipping is weighed (our judgement)."""
+
+
+MOST_SUPPLIERS_WEIGHED = 12
+"""How many suppliers are combined at most, those that serve most needs first (bounds the work)."""
 
 
 @attrs.frozen
@@ -85,8 +90,9 @@ def cheapest_order(needs: Sequence[Need], as_of: date, currency: Currency) -> Or
     usable = [(need, _choices(need, as_of, currency)) for need in needs]
     met = [(need.purpose, choices) for need, choices in usable if choices]
     unmet = tuple(need.purpose for need, choices in usable if not choices)
-    suppliers = sorted({choice.offer.supplier_code for _, choices in met for choice in choices})
-    best = _order(met, suppliers, unmet, currency)
+    served = Counter(code for _, choices in met for code in {each.offer.supplier_code for each in choices})
+    best = _order(met, list(served), unmet, currency)
+    suppliers = sorted(served, key=lambda code: (-served[code], code))[:MOST_SUPPLIERS_WEIGHED]
     for count in range(1, min(MOST_SUPPLIERS_TRIED_TOGETHER, len(suppliers)) + 1):
         for chosen_suppliers in combinations(suppliers, count):
             order = _order(met, chosen_suppliers, unmet, currency)

@@ -173,3 +173,13 @@ def test_equal_totals_go_to_the_first_supplier_whatever_the_order_given() -> Non
     for given in (offers, offers[::-1]):
         order = cheapest_order([need("contacts", *given)], TODAY, USD)
         assert order.chosen[0][1].offer.supplier_code == "A"
+
+
+def test_many_suppliers_are_weighed_in_bounded_work() -> None:
+    # Forty suppliers of one item each: the cheapest of each need; one of them serves both needs for less.
+    codes = [f"S{number:02d}" for number in range(40)]
+    first = need("contacts", *(offer(500 + place, code) for place, code in enumerate(codes)))
+    second = need("bushing", offer(700, "Z1"), offer(900, "S39"))
+    order = cheapest_order([first, second], TODAY, USD)
+    assert [part.supplier_code for part in order.shipping] == ["S39"]
+    assert order.total == Money(539 + 900 + 800, USD)
