@@ -1,0 +1,1 @@
+"""Repair against replacement: what each costs now, and which comes cheaper."""
