@@ -42,7 +42,11 @@ def read_body(text: bytes, content_type: str, model: type[Model]) -> Model:
     media_type = content_type.split(";")[0].strip().lower()
     if media_type != "application/json" and not media_type.endswith("+json"):
         raise MediaTypeNotTaken(shown(media_type or "nothing"))
-    value = read_json(text)
+    return read_value(read_json(text), model)
+
+
+def read_value(value: object, model: type[Model]) -> Model:
+    """Read a JSON value into `model`; raises `InvalidInput` with every fault found."""
     try:
         return model.model_validate(value, strict=True)
     except ValidationError as error:
