@@ -3,9 +3,10 @@
 One item: lowest price of the packs needed, then shorter lead time, then supplier code, then offer.
 
 Several items: shipping is paid once for each supplier used, so the cheapest offer of each item is not
-always the cheapest order. Every choice of up to three suppliers (of the twelve that serve most) is tried, each item at its cheapest
-among them, beside the choice that ignores shipping; the lowest total of goods and shipping wins, then
-the fewest suppliers, then supplier codes. It does not buy more than is needed to reach free shipping.
+always the cheapest order. Every choice of up to three suppliers (of the twelve that serve most needs)
+is tried, each item at its cheapest among them, beside the choice that ignores shipping; the lowest
+total of goods and shipping wins, then the fewest suppliers, then supplier codes. It does not buy more,
+nor dearer, than is needed to reach free shipping.
 """
 
 from collections import Counter
@@ -21,7 +22,6 @@ from api.offers.offer_terms import OfferCost, OfferTerms, can_deliver, cost_of, 
 
 MOST_SUPPLIERS_TRIED_TOGETHER = 3
 """How many suppliers an order is split over at most when shipping is weighed (our judgement)."""
-
 
 MOST_SUPPLIERS_WEIGHED = 12
 """How many suppliers are combined at most, those that serve most needs first (bounds the work)."""
