@@ -55,7 +55,11 @@ def read_value(value: object, model: type[Model]) -> Model:
 
 def read_query(query: bytes, model: type[Model]) -> Model:
     """Read a query string into `model`; raises `InvalidInput` with every fault found."""
-    parameters = read_parameters(query)
+    return read_parameter_values(read_parameters(query), model)
+
+
+def read_parameter_values(parameters: Mapping[str, str], model: type[Model]) -> Model:
+    """Read parameters into `model`; raises `InvalidInput` with every fault found."""
     try:
         return model.model_validate(parameters)
     except ValidationError as error:

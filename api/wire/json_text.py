@@ -23,17 +23,20 @@ def read_json(text: bytes) -> Any:
     except UnicodeDecodeError as error:
         raise UnreadableBody(f"byte {error.start} is not UTF-8") from None
     try:
-        return json.loads(
+        value = json.loads(
             words,
             object_pairs_hook=_members,
             parse_constant=_refuse_constant,
             parse_int=_whole,
             parse_float=_real,
         )
+        if "\\u" in words:
+            _check_texts(value)
     except RecursionError:
         raise UnreadableBody("it is nested too deep") from None
     except json.JSONDecodeError as error:
         raise UnreadableBody(f"{error.msg} at line {error.lineno} column {error.colno}") from None
+    return value
 
 
 def _members(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
