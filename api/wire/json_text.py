@@ -45,10 +45,6 @@ def _members(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
         names = [name for name, _ in pairs]
         twice = next(name for name in names if names.count(name) > 1)
         raise UnreadableBody(f"the member {shown(twice)!r} stands twice in one object")
-    if "\0" in "".join(members) or any(
-        isinstance(value, str) and "\0" in value for value in members.values()
-    ):
-        raise UnreadableBody("a text holds a NUL character")
     return members
 
 
@@ -67,3 +63,19 @@ def _real(digits: str) -> float:
     if len(digits) > LONGEST_NUMBER or not math.isfinite(number):
         raise UnreadableBody(f"the number {shown(digits)} is longer or larger than is taken")
     return number
+
+
+def _check_texts(value: Any) -> None:
+    """Refuse texts that no database stores; only an escape can have brought them in."""
+    if isinstance(value, str):
+        if "\0" in value:
+            raise UnreadableBody("a text holds a NUL character")
+        if any("\ud800" <= char <= "\udfff" for char in value):
+            raise UnreadableBody("a text holds half of a surrogate pair")
+    elif isinstance(value, dict):
+        for name, member in value.items():
+            _check_texts(name)
+            _check_texts(member)
+    elif isinstance(value, list):
+        for item in value:
+            _check_texts(item)
