@@ -1,0 +1,163 @@
+"""Queries of suppliers and offers."""
+
+from collections import defaultdict
+from collections.abc import Collection, Sequence
+from datetime import date
+from typing import Any
+
+from sqlalchemy import ColumnElement, Row, and_, func, or_, select, tuple_
+
+from api.columns import columns
+from api.database import ReadSession
+from api.money.amounts import Money
+from api.money.currencies import find_currency
+from api.offers.offer_terms import OfferTerms, Shipping
+from api.offers.tables import Offer, Supplier
+from api.starters.tables import Starter
+from api.wear_parts.keys import split_key
+from api.wear_parts.tables import Maker, Part
+
+_maker = columns(Maker)
+_offer = columns(Offer)
+_part = columns(Part)
+_starter = columns(Starter)
+_supplier = columns(Supplier)
+
+
+def holds_on(day: date) -> ColumnElement[bool]:
+    """Return the condition that an offer and its supplier stand and hold on a day."""
+    text = day.isoformat()
+    return and_(
+        _offer.valid_from <= text,
+        or_(_offer.valid_until.is_(None), _offer.valid_until > text),
+        _offer.withdrawn_on.is_(None),
+        _supplier.withdrawn_on.is_(None),
+    )
+
+
+def list_suppliers(reads: ReadSession, after: str | None, limit: int) -> tuple[Sequence[Row[Any]], int]:
+    """Return up to `limit` suppliers in order of code, and how many there are."""
+    total = reads.number(select(func.count()).select_from(Supplier))
+    statement = select(*_supplier).order_by(_supplier.code).limit(limit)
+    if after is not None:
+        statement = statement.where(_supplier.code > after)
+    return reads.rows(statement), total
+
+
+def supplier_codes(reads: ReadSession) -> list[str]:
+    """Return the codes of all suppliers."""
+    return [row.code for row in reads.rows(select(_supplier.code).order_by(_supplier.code))]
+
+
+def item_exists(reads: ReadSession, *, part_id: str | None = None, starter_id: str | None = None) -> bool:
+    """Tell whether a part or a starter of this id is known."""
+    wanted = _part.id == part_id if part_id else _starter.id == starter_id
+    return reads.first(select(1).where(wanted)) is not None
+
+
+def list_offers(
+    reads: ReadSession,
+    day: date,
+    *,
+    supplier: str | None = None,
+    part_id: str | None = None,
+    starter_id: str | None = None,
+    condition: str | None = None,
+    after: str | None = None,
+    limit: int,
+) -> tuple[Sequence[Row[Any]], int]:
+    """Return up to `limit` offers that hold on a day, in order of supplier and number, and their count."""
+    conditions = [holds_on(day)]
+    for column, value in (
+        (_supplier.code, supplier),
+        (_offer.part_id, part_id),
+        (_offer.starter_id, starter_id),
+        (_offer.condition, condition),
+    ):
+        if value is not None:
+            conditions.append(column == value)
+    counted = select(func.count()).select_from(Offer).join(Supplier, _supplier.id == _offer.supplier_id)
+    total = reads.number(counted.where(*conditions))
+    statement = (
+        select(
+            *_offer,
+            _supplier.code.label("supplier_code"),
+            func.coalesce(_part.number, _starter.number).label("item_number"),
+            func.coalesce(_part.description, _starter.description).label("item_description"),
+            _maker.name.label("item_maker"),
+        )
+        .select_from(Offer)
+        .join(Supplier, _supplier.id == _offer.supplier_id)
+        .outerjoin(Part, _part.id == _offer.part_id)
+        .outerjoin(Starter, _starter.id == _offer.starter_id)
+        .join(Maker, _maker.code == func.coalesce(_part.maker_code, _starter.maker_code))
+        .where(*conditions)
+        .order_by(_supplier.code, _offer.number)
+        .limit(limit)
+    )
+    if after is not None:
+        statement = statement.where(tuple_(_supplier.code, _offer.number) > split_key(after))
+    return reads.rows(statement), total
+
+
+def terms_by_part(reads: ReadSession, part_ids: Collection[str], day: date) -> dict[str, list[OfferTerms]]:
+    """Return the offers of parts that hold on a day, by part id; the part's id is the terms' item."""
+    return _terms(reads, _offer.part_id, part_ids, day)
+
+
+def terms_by_starter(
+    reads: ReadSession, starter_ids: Collection[str], day: date
+) -> dict[str, list[OfferTerms]]:
+    """Return the offers of starters that hold on a day, by starter id."""
+    return _terms(reads, _offer.starter_id, starter_ids, day)
+
+
+def _terms(
+    reads: ReadSession, item: ColumnElement[Any], ids: Collection[str], day: date
+) -> dict[str, list[OfferTerms]]:
+    found: dict[str, list[OfferTerms]] = defaultdict(list)
+    if not ids:
+        return found
+    statement = (
+        select(
+            *_offer,
+            item.label("item_id"),
+            _supplier.code.label("supplier_code"),
+            _supplier.name.label("supplier_name"),
+            _supplier.currency.label("shipping_currency"),
+            _supplier.shipping_minor,
+            _supplier.free_shipping_from_minor,
+        )
+        .join(Supplier, _supplier.id == _offer.supplier_id)
+        .where(item.in_(ids), holds_on(day))
+        .order_by(_supplier.code, _offer.number)
+    )
+    for row in reads.rows(statement):
+        found[row.item_id].append(offer_terms(row))
+    return found
+
+
+def offer_terms(row: Row[Any]) -> OfferTerms:
+    """Return the terms of an offer's row; the supplier's number of the offer is its id."""
+    currency, shipping_currency = find_currency(row.currency), find_currency(row.shipping_currency)
+    free_from = row.free_shipping_from_minor
+    return OfferTerms(
+        offer_id=row.number,
+        item=row.item_id,
+        supplier_code=row.supplier_code,
+        supplier_name=row.supplier_name,
+        condition=row.condition,
+        price=Money(row.price_minor, currency),
+        core_deposit=Money(row.core_deposit_minor, currency),
+        pack_size=row.pack_size,
+        minimum_quantity=row.minimum_quantity,
+        warranty_months=row.warranty_months,
+        lead_time_days=row.lead_time_days,
+        stock=row.stock,
+        valid_from=date.fromisoformat(row.valid_from),
+        valid_until=None if row.valid_until is None else date.fromisoformat(row.valid_until),
+        shipping=Shipping(
+            Money(row.shipping_minor, shipping_currency),
+            None if free_from is None else Money(free_from, shipping_currency),
+        ),
+    )

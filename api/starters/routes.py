@@ -1,0 +1,204 @@
+"""HTTP of families and starters: identify one without its tag, and see what it is made of."""
+
+from sqlalchemy import Row
+
+from api.database import Database, ReadSession
+from api.errors import InvalidInput, UnknownCode
+from api.starters import store
+from api.starters.queries import FamilyQuery, StarterQuery
+from api.starters.shapes import (
+    FamilyAnswer,
+    FamilySummary,
+    PositionAnswer,
+    StarterAnswer,
+    StarterStep,
+    StarterSummary,
+    family_members,
+    family_summary,
+    position_answer,
+    starter_members,
+    starter_summary,
+)
+from api.wear_parts.keys import is_code, join_key, require_id, unknown_code
+from api.wear_parts.numbers import comparison_forms
+from api.wear_parts.shapes import number_answers
+from api.wear_parts.store import chains, maker_codes, numbers_of
+from api.wire.operation import Link, Operation, PathName, operation
+from api.wire.paging import ListQuery, page
+from api.wire.shapes import Page
+
+FAMILY_CODE = PathName("code of the family", "D12-01")
+STARTER_ID = PathName("id of the starter, as lists give it", "01890a5d-ac96-774b-bcce-b302099a8057")
+_OF_THIS_FAMILY = {"code": "$response.body#/code"}
+
+
+def require_family(reads: ReadSession, code: str) -> Row[tuple[object, ...]]:
+    """Return the row of a family; raises `UnknownCode` with the nearest code."""
+    family = store.find_family(reads, code) if is_code(code) else None
+    if family is None:
+        raise unknown_code("family", code, store.family_codes(reads))
+    return family
+
+
+@operation(
+    Operation(
+        "GET",
+        "/v1/families",
+        "list_families",
+        "families",
+        "Starter families by what can be seen and measured, so that a starter without a tag is identified",
+        Page[FamilySummary],
+        query=FamilyQuery,
+        links={"first_family": Link("get_family", {"code": "$response.body#/items/0/code"})},
+    )
+)
+def list_families(query: FamilyQuery, database: Database) -> Page[FamilySummary]:
+    """Answer the families that match every filter given."""
+    lengths = query.lengths()
+    with database.read() as reads:
+        rows, total = store.list_families(reads, query, lengths)
+    return page("/v1/families", query, rows, total, lambda row: str(row.code), family_summary)
+
+
+@operation(
+    Operation(
+        "GET",
+        "/v1/families/{code}",
+        "get_family",
+        "families",
+        "One family with its positions and their seats",
+        FamilyAnswer,
+        path_names={"code": FAMILY_CODE},
+        links={
+            "positions": Link("list_positions", _OF_THIS_FAMILY),
+            "interchange": Link("get_family_interchange", _OF_THIS_FAMILY),
+            "starters": Link("list_starters", {"family": "$response.body#/code"}),
+        },
+    )
+)
+def get_family(code: str, database: Database) -> FamilyAnswer:
+    """Answer one family."""
+    with database.read() as reads:
+        row = require_family(reads, code)
+        return FamilyAnswer(
+            **family_members(row),
+            notes=row.notes,
+            starters=store.count_starters(reads, row.id),
+            positions=_positions(reads, row.id),
+        )
+
+
+@operation(
+    Operation(
+        "GET",
+        "/v1/families/{code}/positions",
+        "list_positions",
+        "families",
+        "The positions of a family in the order in which they are stripped",
+        Page[PositionAnswer],
+        query=ListQuery,
+        path_names={"code": FAMILY_CODE},
+    )
+)
+def list_positions(code: str, query: ListQuery, database: Database) -> Page[PositionAnswer]:
+    """Answer a family's positions; a cursor names the last one seen."""
+    after = query.after()
+    with database.read() as reads:
+        found = _positions(reads, require_family(reads, code).id)
+    total = len(found)
+    seen = [position.code for position in found]
+    start = seen.index(after) + 1 if after in seen else 0
+    rest = found[start : start + query.limit + 1]
+    return page(f"/v1/families/{code}/positions", query, rest, total, lambda one: one.code, lambda one: one)
+
+
+def _positions(reads: ReadSession, family_id: str) -> list[PositionAnswer]:
+    seats = store.seats_of(reads, family_id)
+    return [position_answer(row, seats.get(row.id, ())) for row in store.positions_of(reads, family_id)]
+
+
+@operation(
+    Operation(
+        "GET",
+        "/v1/starters",
+        "list_starters",
+        "catalogue",
+        "Catalogued units by family, maker or number",
+        Page[StarterSummary],
+        query=StarterQuery,
+        problems=(UnknownCode,),
+        links={"first_starter": Link("get_starter", {"id": "$response.body#/items/0/id"})},
+    )
+)
+def list_starters(query: StarterQuery, database: Database) -> Page[StarterSummary]:
+    """Answer the starters that match every filter given."""
+    after = query.after()
+    with database.read() as reads:
+        if query.family is not None:
+            require_family(reads, query.family)
+        if query.maker is not None and query.maker not in (known := maker_codes(reads)):
+            raise unknown_code("maker", query.maker, known)
+        rows, total = store.list_starters(
+            reads,
+            family=query.family,
+            maker=query.maker,
+            forms=number_forms(query.number),
+            after=after,
+            limit=query.limit + 1,
+        )
+    return page(
+        "/v1/starters",
+        query,
+        rows,
+        total,
+        lambda row: join_key(row.maker_code, row.number),
+        starter_summary,
+    )
+
+
+def number_forms(number: str | None) -> tuple[str, ...] | None:
+    """Return the forms to look a `number` parameter up by; raises `InvalidInput` naming the parameter."""
+    if number is None:
+        return None
+    try:
+        return comparison_forms(number)
+    except InvalidInput as refused:
+        raise InvalidInput.of(fault.beneath("number") for fault in refused.faults) from None
+
+
+@operation(
+    Operation(
+        "GET",
+        "/v1/starters/{id}",
+        "get_starter",
+        "catalogue",
+        "One catalogued unit with its numbers and what superseded it",
+        StarterAnswer,
+        path_names={"id": STARTER_ID},
+        links={
+            "family": Link("get_family", {"code": "$response.body#/family"}),
+            "offers": Link("list_offers", {"starter": "$response.body#/id"}),
+        },
+    )
+)
+def get_starter(id: str, database: Database) -> StarterAnswer:
+    """Answer one starter."""
+    starter_id = require_id("starter", id)
+    with database.read() as reads:
+        row = store.starters_by_id(reads, [starter_id]).get(starter_id)
+        if row is None:
+            raise UnknownCode("starter", id)
+        numbers = numbers_of(reads, starter_id=starter_id)
+        steps = next(iter(chains(reads, [number.id for number in numbers]).values()), [])
+        later = store.starters_by_id(reads, [step.starter_id for step in steps])
+    return StarterAnswer(
+        **starter_members(row),
+        numbers=number_answers(numbers),
+        superseded_by=[
+            StarterStep(on=step.superseded_on, starter=starter_summary(later[step.starter_id]))
+            for step in steps
+        ],
+    )
+
+
+ROUTES = (list_families, get_family, list_positions, list_starters, get_starter)

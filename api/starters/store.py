@@ -1,0 +1,175 @@
+"""Queries of families, positions with seats, starters and listings."""
+
+from collections import defaultdict
+from collections.abc import Collection, Mapping, Sequence
+from typing import Any
+
+from sqlalchemy import ColumnElement, Row, Select, func, select, tuple_
+
+from api.columns import columns
+from api.database import ReadSession
+from api.starters.entries import SeatFeatureEntry
+from api.starters.queries import MODULE_TOLERANCE_NM, FamilyQuery
+from api.starters.tables import Family, Listing, Position, SeatFeature, Starter
+from api.wear_parts.keys import split_key
+from api.wear_parts.tables import Maker, Number
+
+_family = columns(Family)
+_listing = columns(Listing)
+_maker = columns(Maker)
+_number = columns(Number)
+_position = columns(Position)
+_seat = columns(SeatFeature)
+_starter = columns(Starter)
+
+_EQUAL = ("construction", "voltage", "rotation", "field", "pole_count", "brush_count", "mounting_holes")
+
+
+def _family_conditions(query: FamilyQuery, lengths: Mapping[str, int]) -> list[ColumnElement[bool]]:
+    conditions = [_family[name] == value for name in _EQUAL if (value := getattr(query, name)) is not None]
+    if query.teeth is not None:
+        conditions.append(_family.pinion_teeth == query.teeth)
+    if query.diametral_pitch is not None:
+        conditions.append(_family.pinion_diametral_pitch == query.diametral_pitch)
+    if query.min_power_w is not None:
+        conditions.append(_family.rated_power_w >= query.min_power_w)
+    if query.max_power_w is not None:
+        conditions.append(_family.rated_power_w <= query.max_power_w)
+    if "module" in lengths:
+        conditions.append(_near(_family.pinion_module_nm, lengths["module"], MODULE_TOLERANCE_NM))
+    if "pilot_diameter" in lengths:
+        conditions.append(
+            _near(_family.pilot_diameter_nm, lengths["pilot_diameter"], lengths["pilot_tolerance"])
+        )
+    if query.position is not None:
+        holds = select(_position.id).where(
+            _position.family_id == _family.id, _position.code == query.position
+        )
+        conditions.append(holds.exists())
+    if query.q is not None:
+        sought = query.q.lower()
+        named = func.lower(_family.name).contains(sought, autoescape=True)
+        conditions.append(func.lower(_family.code).contains(sought, autoescape=True) | named)
+    return conditions
+
+
+def _near(column: ColumnElement[Any], nm: int, tolerance_nm: int) -> ColumnElement[bool]:
+    return column.between(nm - tolerance_nm, nm + tolerance_nm)
+
+
+def list_families(
+    reads: ReadSession, query: FamilyQuery, lengths: Mapping[str, int]
+) -> tuple[Sequence[Row[Any]], int]:
+    """Return one row more than the limit asks for, in order of code, and how many match in all."""
+    conditions = _family_conditions(query, lengths)
+    total = reads.number(select(func.count()).select_from(Family).where(*conditions))
+    after = query.after()
+    statement = select(*_family).where(*conditions).order_by(_family.code).limit(query.limit + 1)
+    if after is not None:
+        statement = statement.where(_family.code > after)
+    return reads.rows(statement), total
+
+
+def find_family(reads: ReadSession, code: str) -> Row[Any] | None:
+    """Return a family's row, or nothing."""
+    return reads.first(select(*_family).where(_family.code == code))
+
+
+def family_codes(reads: ReadSession) -> list[str]:
+    """Return the codes of all families."""
+    return [row[0] for row in reads.rows(select(_family.code).order_by(_family.code))]
+
+
+def positions_of(reads: ReadSession, family_id: str) -> Sequence[Row[Any]]:
+    """Return (id, code, kind_code, quantity, listed_parts) of a family's positions in their order."""
+    listed = select(func.count()).where(_listing.position_id == _position.id).scalar_subquery()
+    return reads.rows(
+        select(
+            _position.id,
+            _position.code,
+            _position.kind_code,
+            _position.quantity,
+            listed.label("listed_parts"),
+        )
+        .where(_position.family_id == family_id)
+        .order_by(_position.sequence)
+    )
+
+
+def seats_of(reads: ReadSession, family_id: str) -> dict[str, list[SeatFeatureEntry]]:
+    """Return the seat features of a family's positions, by position id, in order of name."""
+    found: dict[str, list[SeatFeatureEntry]] = defaultdict(list)
+    for row in reads.rows(
+        select(*_seat)
+        .join(Position, _position.id == _seat.position_id)
+        .where(_position.family_id == family_id)
+        .order_by(_seat.position_id, _seat.feature)
+    ):
+        found[row.position_id].append(
+            SeatFeatureEntry(
+                feature=row.feature,
+                lower_nm=row.lower_nm,
+                upper_nm=row.upper_nm,
+                count=row.count_value,
+                text=row.text_value,
+            )
+        )
+    return found
+
+
+def count_starters(reads: ReadSession, family_id: str) -> int:
+    """Return how many units of a family are catalogued."""
+    return reads.number(select(func.count()).select_from(Starter).where(_starter.family_id == family_id))
+
+
+def _starters() -> Select[Any]:
+    return (
+        select(*_starter, _maker.name.label("maker_name"), _family.code.label("family_code"))
+        .join(Maker, _maker.code == _starter.maker_code)
+        .join(Family, _family.id == _starter.family_id)
+    )
+
+
+def list_starters(
+    reads: ReadSession,
+    *,
+    family: str | None,
+    maker: str | None,
+    forms: Collection[str] | None,
+    after: str | None,
+    limit: int,
+) -> tuple[Sequence[Row[Any]], int]:
+    """Return up to `limit` starters in order of maker code and number, and how many match in all.
+
+    `forms` are normalised numbers, any one of which a starter must go by.
+    """
+    conditions: list[ColumnElement[bool]] = []
+    if family is not None:
+        conditions.append(_family.code == family)
+    if maker is not None:
+        conditions.append(_starter.maker_code == maker)
+    if forms is not None:
+        owners = select(_number.starter_id).where(_number.normalised.in_(forms))
+        conditions.append(_starter.id.in_(owners))
+    counted = select(func.count()).select_from(Starter).join(Family, _family.id == _starter.family_id)
+    total = reads.number(counted.where(*conditions))
+    statement = _starters().where(*conditions).order_by(_starter.maker_code, _starter.number).limit(limit)
+    if after is not None:
+        statement = statement.where(tuple_(_starter.maker_code, _starter.number) > split_key(after))
+    return reads.rows(statement), total
+
+
+def starters_by_id(reads: ReadSession, ids: Collection[str]) -> dict[str, Row[Any]]:
+    """Return the rows of starters (with `maker_name` and `family_code`), by id."""
+    if not ids:
+        return {}
+    return {row.id: row for row in reads.rows(_starters().where(_starter.id.in_(ids)))}
+
+
+def listings_of_family(reads: ReadSession, family_id: str) -> Sequence[Row[Any]]:
+    """Return (position_id, part_id) of every listing of a family."""
+    return reads.rows(
+        select(_listing.position_id, _listing.part_id)
+        .join(Position, _position.id == _listing.position_id)
+        .where(_position.family_id == family_id)
+    )

@@ -1,0 +1,164 @@
+"""Queries of wear parts: makers, the values of sizes, numbers, and chains of superseded numbers."""
+
+from collections import defaultdict
+from collections.abc import Collection, Sequence
+from typing import Any, Final
+
+from sqlalchemy import Row, literal, select
+from sqlmodel import SQLModel
+
+from api.columns import columns
+from api.database import ReadSession
+from api.wear_parts.entries import SizeValueEntry
+from api.wear_parts.tables import Dimension, Kind, Maker, Number, Size, SizeValue, Supersession
+
+_dimension = columns(Dimension)
+_kind = columns(Kind)
+_maker = columns(Maker)
+_number = columns(Number)
+_size = columns(Size)
+_size_value = columns(SizeValue)
+_supersession = columns(Supersession)
+
+LONGEST_CHAIN: Final = 100
+"""How many supersessions one number is followed through (our judgement; the loader refuses circles)."""
+
+
+def maker_codes(reads: ReadSession) -> list[str]:
+    """Return the codes of all makers."""
+    return [row[0] for row in reads.rows(select(_maker.code).order_by(_maker.code))]
+
+
+def kind_codes(reads: ReadSession) -> list[str]:
+    """Return the codes of all kinds."""
+    return [row[0] for row in reads.rows(select(_kind.code).order_by(_kind.code))]
+
+
+def size_codes(reads: ReadSession) -> list[str]:
+    """Return the codes of all sizes."""
+    return [row[0] for row in reads.rows(select(_size.code).order_by(_size.code))]
+
+
+def size_values(reads: ReadSession, size_ids: Collection[str]) -> dict[str, dict[str, SizeValueEntry]]:
+    """Return what each size records, by size id and dimension code, in the order of the kind."""
+    found: dict[str, dict[str, SizeValueEntry]] = defaultdict(dict)
+    if not size_ids:
+        return found
+    statement = (
+        select(
+            _size_value.size_id,
+            _size_value.dimension_code,
+            _size_value.applies,
+            _size_value.lower_nm,
+            _size_value.upper_nm,
+            _size_value.count_value,
+            _size_value.choice_value,
+            _size_value.provenance,
+        )
+        .join(
+            Dimension,
+            (_dimension.kind_code == _size_value.kind_code) & (_dimension.code == _size_value.dimension_code),
+        )
+        .where(_size_value.size_id.in_(size_ids))
+        .order_by(_size_value.size_id, _dimension.sequence)
+    )
+    for row in reads.rows(statement):
+        found[row.size_id][row.dimension_code] = SizeValueEntry(
+            dimension=row.dimension_code,
+            provenance=row.provenance,
+            applies=bool(row.applies),
+            lower_nm=row.lower_nm,
+            upper_nm=row.upper_nm,
+            count=row.count_value,
+            choice=row.choice_value,
+        )
+    return found
+
+
+def dimensions_of(reads: ReadSession, kind: str) -> Sequence[Row[Any]]:
+    """Return (code, name) of a kind's dimensions in their order."""
+    return reads.rows(
+        select(_dimension.code, _dimension.name)
+        .where(_dimension.kind_code == kind)
+        .order_by(_dimension.sequence)
+    )
+
+
+def numbers_of(
+    reads: ReadSession, *, part_id: str | None = None, starter_id: str | None = None
+) -> Sequence[Row[Any]]:
+    """Return (id, scheme, issuer, written) of every number of one part or one starter."""
+    owner = _number.part_id == part_id if part_id else _number.starter_id == starter_id
+    return reads.rows(
+        select(_number.id, _number.scheme, _number.issuer, _number.written)
+        .where(owner)
+        .order_by(_number.scheme, _number.issuer, _number.written)
+    )
+
+
+def numbers_by_form(reads: ReadSession, forms: Collection[str]) -> Sequence[Row[Any]]:
+    """Return (id, part_id, starter_id, scheme, issuer, written, normalised) of numbers in these forms."""
+    return reads.rows(select(*_number).where(_number.normalised.in_(forms)).order_by(_number.id))
+
+
+def numbers_between(
+    reads: ReadSession, first: str, last: str, lengths: tuple[int, ...], most: int
+) -> Sequence[Row[Any]]:
+    """Return (normalised) forms from `first` to before `last` that have one of these lengths."""
+    return [
+        row
+        for row in reads.rows(
+            select(_number.normalised)
+            .distinct()
+            .where(_number.normalised >= first, _number.normalised < last)
+            .order_by(_number.normalised)
+            .limit(most)
+        )
+        if len(row.normalised) in lengths
+    ]
+
+
+def chains(reads: ReadSession, number_ids: Collection[str]) -> dict[str, list[Row[Any]]]:
+    """Return each superseded number's steps to its current one, by number id; others are left out.
+
+    A step has `start`, `number_id` (what came next), `part_id`, `starter_id`, `superseded_on`.
+    """
+    if not number_ids:
+        return {}
+    steps = (
+        select(
+            _supersession.old_number_id.label("start"),
+            _supersession.new_number_id.label("number_id"),
+            _supersession.superseded_on.label("superseded_on"),
+            literal(1).label("step"),
+        )
+        .where(_supersession.old_number_id.in_(number_ids))
+        .cte("steps", recursive=True)
+    )
+    steps = steps.union_all(
+        select(
+            steps.c.start, _supersession.new_number_id, _supersession.superseded_on, steps.c.step + 1
+        ).where(_supersession.old_number_id == steps.c.number_id, steps.c.step < LONGEST_CHAIN)
+    )
+    found: dict[str, list[Row[Any]]] = defaultdict(list)
+    for row in reads.rows(
+        select(steps.c.start, steps.c.number_id, steps.c.superseded_on, _number.part_id, _number.starter_id)
+        .join(Number, _number.id == steps.c.number_id)
+        .order_by(steps.c.start, steps.c.step)
+    ):
+        found[row.start].append(row)
+    return found
+
+
+def successors_of_parts(reads: ReadSession, part_ids: Collection[str]) -> dict[str, str]:
+    """Return the id of the part that directly replaced each superseded part, by the old part's id."""
+    if not part_ids:
+        return {}
+    newer = SQLModel.metadata.tables["number"].alias("newer")
+    rows = reads.rows(
+        select(_number.part_id.label("older"), newer.c.part_id.label("newer"))
+        .join(Supersession, _supersession.old_number_id == _number.id)
+        .join(newer, newer.c.id == _supersession.new_number_id)
+        .where(_number.part_id.in_(part_ids), newer.c.part_id.is_not(None))
+    )
+    return {row.older: row.newer for row in rows}
