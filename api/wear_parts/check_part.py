@@ -91,6 +91,10 @@ def check_number(entry: Mapping[str, object], items: Collection[ItemKey]) -> Num
             form = check_gtin(written) if scheme == "gtin" else normalise_number(written)
         except InvalidInput as refused:
             fields.take(refused.faults, "written")
+    if scheme == "maker" and issuer == item.maker and form and form == _form(item.number):
+        fields.refuse(
+            "written", written, "a number besides the maker's own, which stands already", "duplicate"
+        )
     fields.settle()
     return NumberEntry(item, scheme, issuer, written, form)
 
@@ -132,6 +136,13 @@ def _item(
             return item
     fields.refuse(number, written, f"the number of a known part or starter of {maker_code}", "unknown_number")
     return None
+
+
+def _form(number: str) -> str:
+    try:
+        return normalise_number(number)
+    except InvalidInput:
+        return ""
 
 
 def _voltage(fields: EntryFields) -> int | None:

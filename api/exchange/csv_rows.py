@@ -1,0 +1,138 @@
+"""Rows of a comma-separated file (RFC 4180), each knowing its line.
+
+The first row names the columns. Cells may be quoted, hold commas, doubled quotes and line breaks. A
+row without any cell filled is passed over.
+"""
+
+import csv
+import io
+from collections.abc import Collection, Iterator
+
+import attrs
+
+from api.errors import FieldFault, shown
+from api.exchange.catalogue_faults import CatalogueFault
+from api.exchange.source_text import Place, SourceText
+from api.measurement.refusals import nearest_name
+
+
+@attrs.frozen
+class CsvRow:
+    """One row: its cells by column, and the line on which it begins.
+
+    A `ragged` row has too few cells or too many; the cells of the columns it has may be misplaced.
+    """
+
+    cells: dict[str, str]
+    line: int
+    ragged: bool = False
+
+
+@attrs.frozen(eq=False)
+class CsvTable:
+    """The rows of a file and its header; `whole` where nothing kept rows from being read."""
+
+    source: SourceText
+    columns: tuple[str, ...]
+    rows: tuple[CsvRow, ...]
+    whole: bool
+
+    def place(self, row: CsvRow, column: str) -> Place:
+        """Return where a row's cell begins; where the row has no such column, where the row begins."""
+        if column not in self.columns:
+            return Place(row.line, 1)
+        return cell_place(self.source.text, row.line, self.columns.index(column))
+
+
+def read_csv(
+    source: SourceText, columns: Collection[str], optional: Collection[str] = ()
+) -> tuple[CsvTable, list[CatalogueFault]]:
+    """Return the rows of a file whose columns are `columns`, and every fault of its form.
+
+    Columns of `optional` may be left out, the others are required; their order is free. Where the
+    header is at fault there are no rows. Codes: `unknown_column`, `missing_column`,
+    `duplicate_column`, `ragged_row`, `bad_csv`, `missing_header`.
+    """
+    faults: list[CatalogueFault] = []
+    records = _records(source, faults)
+    header = next(records, None)
+    if header is None:
+        if not faults:
+            expected = f"a header row: {','.join(columns)}"
+            faults.append(source.fault(Place(1, 1), FieldFault((), "", expected, "missing_header")))
+        return CsvTable(source, (), (), whole=False), faults
+    names = tuple(name.strip() for name in header[1])
+    faults.extend(_header_faults(source, header[0], names, columns, optional))
+    if faults:
+        return CsvTable(source, names, (), whole=False), faults
+    rows = []
+    for line, cells in records:
+        if not any(cell.strip() for cell in cells):
+            continue
+        if len(cells) != len(names):
+            expected = f"{len(names)} cells, as many as the header has"
+            fault = FieldFault((), f"{len(cells)} cells", expected, "ragged_row")
+            place = cell_place(source.text, line, min(len(cells) - 1, len(names)))
+            faults.append(source.fault(place, fault))
+        rows.append(CsvRow(dict(zip(names, cells, strict=False)), line, len(cells) != len(names)))
+    whole = all(fault.code == "ragged_row" for fault in faults)
+    return CsvTable(source, names, tuple(rows), whole), faults
+
+
+def cell_place(text: str, line: int, index: int) -> Place:
+    """Return where the cell number `index` (from 0) of the row that begins on `line` (from 1) begins."""
+    offset = 0
+    for _ in range(line - 1):
+        offset = text.index("\n", offset) + 1
+    column, quoted = 1, False
+    while index > 0 and offset < len(text):
+        char = text[offset]
+        offset += 1
+        column += 1
+        if char == '"':
+            quoted = not quoted  # a doubled quote closes and opens again
+        elif char == "\n":
+            line, column = line + 1, 1
+        elif char == "," and not quoted:
+            index -= 1
+    return Place(line, column)
+
+
+def _records(source: SourceText, faults: list[CatalogueFault]) -> Iterator[tuple[int, list[str]]]:
+    """Yield each record with the line on which it begins; note what is no record and stop there."""
+    reader = csv.reader(io.StringIO(source.text, newline="\n"), strict=True)
+    while True:
+        line = reader.line_num + 1
+        try:
+            cells = next(reader)
+        except StopIteration:
+            return
+        except csv.Error as failure:
+            fault = FieldFault(
+                (), shown(str(failure)), "rows of RFC 4180, quotes closed and doubled", "bad_csv"
+            )
+            faults.append(source.fault(Place(line, 1), fault))
+            return
+        if cells:
+            yield line, cells
+
+
+def _header_faults(
+    source: SourceText,
+    line: int,
+    names: tuple[str, ...],
+    columns: Collection[str],
+    optional: Collection[str],
+) -> Iterator[CatalogueFault]:
+    for index, name in enumerate(names):
+        place = cell_place(source.text, line, index)
+        if name not in columns:
+            nearest = nearest_name(name, columns) if name else None
+            fault = FieldFault((), shown(name), f"one of {', '.join(columns)}", "unknown_column", nearest)
+            yield source.fault(place, fault)
+        elif name in names[:index]:
+            yield source.fault(place, FieldFault((), name, "each column once", "duplicate_column"))
+    for name in columns:
+        if name not in names and name not in optional:
+            fault = FieldFault((), "", f"a column {name}", "missing_column")
+            yield source.fault(Place(line, 1), fault, field=name)

@@ -1,0 +1,117 @@
+"""The files of a catalogue, opened: rows and tables not yet checked, and the keys they state.
+
+Keys are taken from what is written, whether or not the entry is sound, so that a fault in one entry
+does not make every reference to it a fault too.
+"""
+
+from collections.abc import Mapping
+from typing import Any
+
+import attrs
+
+from api.exchange.catalogue_files import CatalogueFiles
+from api.exchange.csv_rows import CsvTable
+from api.exchange.shop_entries import LABOUR_FIELDS, SHOP_TERMS_FIELDS
+from api.exchange.toml_tables import TomlDocument
+from api.offers.check_offer import OFFER_FIELDS, SUPPLIER_FIELDS
+from api.starters.check_starter import LISTING_FIELDS, STARTER_FIELDS
+from api.wear_parts.check_part import MAKER_FIELDS, NUMBER_FIELDS, PART_FIELDS, SUPERSESSION_FIELDS
+from api.wear_parts.entries import ItemKey
+
+TABLES: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
+    "makers": (MAKER_FIELDS, ()),
+    "parts": (PART_FIELDS, ("material", "grade", "voltage")),
+    "starters": (STARTER_FIELDS, ()),
+    "listings": (LISTING_FIELDS, ()),
+    "numbers": (NUMBER_FIELDS, ("issuer",)),
+    "supersessions": (SUPERSESSION_FIELDS, ()),
+    "suppliers": (SUPPLIER_FIELDS, ("free_shipping_from",)),
+    "offers": (
+        OFFER_FIELDS,
+        ("pack_size", "minimum_quantity", "core_deposit", "stock", "valid_until"),
+    ),
+    "labour": (LABOUR_FIELDS, ()),
+    "shop_terms": (SHOP_TERMS_FIELDS, ()),
+}
+"""The CSV files at the top of the folder: their columns, and which of those may be left out."""
+
+
+@attrs.frozen(eq=False)
+class OpenedCatalogue:
+    """Every file of a catalogue; `sizes` by kind, `tables` by the names of `TABLES`."""
+
+    kinds: tuple[TomlDocument, ...]
+    families: tuple[TomlDocument, ...]
+    sizes: dict[str, CsvTable]
+    tables: dict[str, CsvTable]
+
+    def keys(self, table: str, *columns: str) -> list[tuple[str, ...]]:
+        """Return what every row of a table has in these columns."""
+        return [
+            tuple(row.cells.get(column, "").strip() for column in columns) for row in self.tables[table].rows
+        ]
+
+    def kind_of_size(self) -> dict[str, str]:
+        """Return the kind of every size code."""
+        return {
+            row.cells["code"].strip(): kind
+            for kind, table in self.sizes.items()
+            for row in table.rows
+            if "code" in row.cells
+        }
+
+    def kind_of_item(self) -> dict[ItemKey, str | None]:
+        """Return the kind of every part, None for every starter."""
+        found: dict[ItemKey, str | None] = {
+            ItemKey("starter", maker, number): None
+            for maker, number in self.keys("starters", "maker", "number")
+        }
+        for maker, number, kind in self.keys("parts", "maker", "number", "kind"):
+            found[ItemKey("part", maker, number)] = kind
+        return found
+
+    def kinds_by_family(self) -> dict[str, dict[str, str | None]]:
+        """Return for every family its positions and their kinds."""
+        found = {}
+        for document in self.families:
+            for family in tables_of(document.values, "family"):
+                found[text_of(family, "code")] = {
+                    text_of(position, "code"): text_of(position, "kind") or None
+                    for position in tables_of(family, "position")
+                }
+        return found
+
+
+def open_catalogue(files: CatalogueFiles) -> OpenedCatalogue:
+    """Return every file of a catalogue opened, or raise `CatalogueRefused` where one cannot be read.
+
+    A kind's sizes stand in a file of the kind's code, whose columns are the kind's dimensions.
+    """
+    kind_names, family_names = files.names("kinds", ".toml"), files.names("families", ".toml")
+    kinds = [document for name in kind_names if (document := files.toml(name))]
+    families = [document for name in family_names if (document := files.toml(name))]
+    sizes = {}
+    expected = [*kind_names, *family_names, *(f"{table}.csv" for table in TABLES)]
+    for document in kinds:
+        code = text_of(document.values, "code")
+        name = f"sizes/{code}.csv"
+        dimensions = [text_of(dimension, "code") for dimension in tables_of(document.values, "dimension")]
+        expected.append(name)
+        if code and files.has(name):
+            sizes[code] = files.csv(name, ("code", *dimensions, "provenance"), optional=dimensions)
+    tables = {name: files.csv(f"{name}.csv", *layout) for name, layout in TABLES.items()}
+    files.refuse_others(expected)
+    files.stop_where_unread()
+    return OpenedCatalogue(tuple(kinds), tuple(families), sizes, tables)
+
+
+def tables_of(values: Mapping[str, Any], name: str) -> list[Mapping[str, Any]]:
+    """Return a list of tables as far as it is one."""
+    items = values.get(name)
+    return [item for item in items if isinstance(item, Mapping)] if isinstance(items, list) else []
+
+
+def text_of(values: Mapping[str, Any], name: str) -> str:
+    """Return a text, empty where there is none."""
+    value = values.get(name)
+    return value.strip() if isinstance(value, str) else ""
