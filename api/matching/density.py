@@ -47,7 +47,10 @@ def log_density(
     Returns finite values however far the reading lies from the interval.
     """
     value, lower, upper, u, w = np.broadcast_arrays(
-        *(np.asarray(one, dtype=np.float64) for one in (value_nm, lower_nm, upper_nm, uncertainty_nm, wear_scale_nm))
+        *(
+            np.asarray(one, dtype=np.float64)
+            for one in (value_nm, lower_nm, upper_nm, uncertainty_nm, wear_scale_nm)
+        )
     )
     shape = value.shape
     value, lower, upper, u, w = (one.ravel() for one in (value, lower, upper, u, w))
@@ -72,7 +75,8 @@ def log_density(
 
 
 def _node_places(start: FloatArray, width: FloatArray) -> FloatArray:
-    return start[:, None] + width[:, None] * (0.5 + 0.5 * _NODES)
+    places: FloatArray = start[:, None] + width[:, None] * (0.5 + 0.5 * _NODES)
+    return places
 
 
 def _log_mean_at_nodes(log_values: FloatArray) -> FloatArray:
@@ -82,7 +86,8 @@ def _log_mean_at_nodes(log_values: FloatArray) -> FloatArray:
 
 
 def _log_normal(z: FloatArray) -> FloatArray:
-    return -0.5 * z * z - _LOG_ROOT_TWO_PI
+    log_phi: FloatArray = -0.5 * z * z - _LOG_ROOT_TWO_PI
+    return log_phi
 
 
 def _log_difference(log_more: FloatArray, log_less: FloatArray) -> FloatArray:
@@ -162,4 +167,5 @@ def _log_below(z: FloatArray, rate: FloatArray) -> FloatArray:
 
 def _log_above(z: FloatArray, rate: FloatArray) -> FloatArray:
     """Return log(1 - G(z)) for z >= 0: a sum of positive terms."""
-    return np.logaddexp(log_ndtr(-z), _log_worn_normal_over_rate(z, rate))
+    log_rest: FloatArray = np.logaddexp(log_ndtr(-z), _log_worn_normal_over_rate(z, rate))
+    return log_rest

@@ -16,14 +16,23 @@ Measure = Literal["length", "count", "choice"]
 How = Literal["outside", "inside", "depth", "span", "count", "look"]
 WearSense = Literal["grows", "shrinks", "none"]
 
+AGREES_WITHIN = 2.0
+"""Standard uncertainties from the tolerance interval up to which a reading agrees (GUM: about 95 %)."""
+
+WORN_WITHIN = 4.0
+"""Mean wear scales up to which wear is believed: beyond it lie 1.8 % of worn parts (our judgement)."""
+
+TWO_POINT_OVER = {("drive_clutch", "tip_diameter"): "teeth"}
+"""By kind and dimension: the count at whose odd values a reading between two opposite faces is low."""
+
 
 @attrs.frozen(kw_only=True)
 class DimensionModel:
     """What the model knows of one dimension of a kind.
 
     `wear_scale_nm` is the mean wear (exponential) and is positive exactly where `wear_sense` is not
-    `none`. A length is plausible from `span_lower_nm` to `span_upper_nm`, a count from `count_lower` to
-    `count_upper` (both included), a choice is one of `choices`. `slip_chance` is the chance that a
+    `none`. A length (nm) or a count (pieces) is plausible from `span_lower` to `span_upper`, both included;
+    a choice is one of `choices` and has no span. `slip_chance` is the chance that a
     reading has nothing to do with the part, `miscount_chance` that a count or choice is not the true
     one. `two_point_over` names the count (teeth) at whose odd values a reading between two opposite
     faces is low. A reading agrees within `agrees_within` standard uncertainties of the tolerance
@@ -35,16 +44,14 @@ class DimensionModel:
     how: How
     wear_sense: WearSense = "none"
     wear_scale_nm: float = 0.0
-    span_lower_nm: int = 0
-    span_upper_nm: int = 0
-    count_lower: int = 0
-    count_upper: int = 0
+    span_lower: int = 0
+    span_upper: int = 0
     choices: tuple[str, ...] = ()
     slip_chance: float = 0.02
     miscount_chance: float = 0.02
     two_point_over: str | None = None
-    agrees_within: float = 2.0
-    worn_within: float = 4.0
+    agrees_within: float = AGREES_WITHIN
+    worn_within: float = WORN_WITHIN
 
     def __attrs_post_init__(self) -> None:
         faults = tuple(self._faults())
@@ -60,15 +67,19 @@ class DimensionModel:
         if self.measure == "length":
             worn = self.wear_sense != "none"
             positive = 0 < self.wear_scale_nm < math.inf
-            checks.append(("span_upper_nm", 0 <= self.span_lower_nm < self.span_upper_nm, "a span above 0"))
+            checks.append(("span_upper", 0 <= self.span_lower < self.span_upper, "a span above 0"))
             checks.append(
-                ("wear_scale_nm", positive if worn else self.wear_scale_nm == 0, "a scale exactly where it wears")
+                (
+                    "wear_scale_nm",
+                    positive if worn else self.wear_scale_nm == 0,
+                    "a scale exactly where it wears",
+                )
             )
         else:
             checks.append(("miscount_chance", 0 < self.miscount_chance < 1, "a chance above 0 and below 1"))
             checks.append(("wear_sense", self.wear_sense == "none", "no wear of what is not a length"))
         if self.measure == "count":
-            checks.append(("count_upper", 0 <= self.count_lower <= self.count_upper, "a range of counts"))
+            checks.append(("span_upper", 0 <= self.span_lower <= self.span_upper, "a range of counts"))
         if self.measure == "choice":
             distinct = len(self.choices) > 0 and len(set(self.choices)) == len(self.choices)
             checks.append(("choices", distinct, "one or more choices, each once"))
@@ -79,12 +90,12 @@ class DimensionModel:
     @property
     def span_nm(self) -> int:
         """Return R, the width of the plausible span of a length, in nm."""
-        return self.span_upper_nm - self.span_lower_nm
+        return self.span_upper - self.span_lower
 
     @property
     def outcomes(self) -> int:
         """Return how many different values a count or a choice may take."""
-        return len(self.choices) if self.measure == "choice" else self.count_upper - self.count_lower + 1
+        return len(self.choices) if self.measure == "choice" else self.span_upper - self.span_lower + 1
 
     @property
     def log_even(self) -> float:
@@ -114,12 +125,16 @@ class KindModel:
     def _faults(self) -> Iterator[FieldFault]:
         if not 0 < self.unlisted_prior < 1:
             value = str(self.unlisted_prior)
-            yield FieldFault((self.kind, "unlisted_prior"), value, "a chance above 0 and below 1", "impossible_model")
+            yield FieldFault(
+                (self.kind, "unlisted_prior"), value, "a chance above 0 and below 1", "impossible_model"
+            )
         seen: set[str] = set()
         counts = {one.code for one in self.dimensions if one.measure == "count"}
         for one in self.dimensions:
             if one.code in seen:
-                yield FieldFault((self.kind, "dimensions"), one.code, "each dimension once", "impossible_model")
+                yield FieldFault(
+                    (self.kind, "dimensions"), one.code, "each dimension once", "impossible_model"
+                )
             seen.add(one.code)
             if one.two_point_over is not None and one.two_point_over not in counts:
                 path = (self.kind, one.code, "two_point_over")
