@@ -17,8 +17,12 @@ from api import health
 from api.contract import PROBLEM_JSON
 from api.database import Database, DatabaseUnavailable, open_database
 from api.errors import DomainError, shown
+from api.matching import routes as matching_routes
+from api.matching.index import CandidateIndex
+from api.measurement.instrument_data import read_instruments
 from api.problems import problem_of
 from api.settings import Settings
+from api.travelling import travelling
 from api.wire.envelope import envelope, host_is_served, request_id
 from api.wire.operation import OPERATION_KEY, Operation
 from api.wire.refusals import (
@@ -31,7 +35,10 @@ from api.wire.refusals import (
 
 _log = structlog.get_logger("startwright")
 
-ROUTES: tuple[HTTPRouteHandler, ...] = (*health.ROUTES,)
+ROUTES: tuple[HTTPRouteHandler, ...] = (
+    *health.ROUTES,
+    *matching_routes.ROUTES,
+)
 
 
 def operations() -> tuple[Operation, ...]:
@@ -42,7 +49,16 @@ def operations() -> tuple[Operation, ...]:
 def create_app(settings: Settings, database: Database | None = None) -> Litestar:
     """Build the application on `settings`; the database must stand at this release's migration."""
     opened = database or open_database(settings.database_url, settings.database_file)
-    state = State({"settings": settings, "database": opened, "problem_of": problem_of})
+    instruments = read_instruments((travelling("seed_catalog") / "instruments.toml").read_text("utf-8"))
+    state = State(
+        {
+            "settings": settings,
+            "database": opened,
+            "problem_of": problem_of,
+            "index": CandidateIndex(),
+            "instruments": instruments,
+        }
+    )
     metrics = PrometheusConfig(app_name="startwright", prefix="startwright", group_path=True)
     app = Litestar(
         route_handlers=[*ROUTES, PrometheusController],

@@ -1,10 +1,11 @@
 """From a query or a request to a search: readings with their uncertainty, every fault named at once."""
 
 from collections.abc import Mapping
-from typing import Final, Literal, cast
+from typing import Annotated, Final, Literal, cast
 
 import attrs
 from msgspec import UNSET
+from pydantic import Field
 
 from api.errors import FieldFault, InvalidInput, shown
 from api.matching.model import DimensionModel, KindModel
@@ -14,7 +15,7 @@ from api.matching.shapes import ReadingAnswer, ReadingRequest, SearchRequest
 from api.measurement.counts import parse_count
 from api.measurement.instruments import Instrument, Way
 from api.measurement.raw_readings import RawReading, RawSetup, check_setup
-from api.measurement.readings import Reading, make_reading
+from api.measurement.readings import DEFAULT_INSTRUMENT, Reading, make_reading
 from api.measurement.refusals import UnreadableCount, nearest_name
 from api.measurement.uncertainty import instrument_part_nm
 from api.wire.inputs import Request
@@ -35,6 +36,7 @@ class Search:
 
     kind: str
     condition: Condition
+    instrument: str
     limit: int | None
     readings: tuple[MatchReading, ...]
     echoed: dict[str, ReadingAnswer]
@@ -59,10 +61,15 @@ class Asked:
 class SearchOptions(Request):
     """The parameters of a search beside its dimensions."""
 
-    instrument: str | None = None
-    condition: str = "worn"
-    unit: str | None = None
-    limit: int | None = None
+    instrument: Annotated[
+        str | None,
+        Field(max_length=40, description="code of the instrument; digital_caliper where none is named"),
+    ] = None
+    condition: Annotated[str, Field(max_length=20, description="worn or new")] = "worn"
+    unit: Annotated[
+        str | None, Field(max_length=12, description="unit of readings that state none: mm, in, cm, um, thou")
+    ] = None
+    limit: Annotated[int | None, Field(ge=1, le=200, description="most candidates")] = None
 
 
 def asked_in_body(request: SearchRequest, root: Path = ()) -> Asked:
@@ -109,6 +116,7 @@ def read_search(asked: Asked, kind: KindModel, instruments: Mapping[str, Instrum
     return Search(
         kind=kind.kind,
         condition=cast(Condition, asked.condition),
+        instrument=asked.instrument or DEFAULT_INSTRUMENT,
         limit=asked.limit,
         readings=tuple(reader.readings),
         echoed={one.code: reader.echoed[one.code] for one in kind.dimensions if one.code in reader.echoed},

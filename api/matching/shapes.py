@@ -5,8 +5,9 @@ from typing import Annotated, Literal
 from msgspec import UNSET, Meta, UnsetType
 from pydantic import Field, StrictInt
 
+from api.offers.shapes import CurrentOffer
 from api.wire.inputs import Request
-from api.wire.shapes import Answer, MoneyAnswer, Problem
+from api.wire.shapes import Answer, Problem
 
 MOST_SEARCHES = 1000
 Chance = Annotated[float, Meta(ge=0, le=1)]
@@ -84,29 +85,23 @@ class PartReference(Answer, frozen=True, kw_only=True):
 class DimensionVerdict(Answer, frozen=True, kw_only=True):
     """How one reading stands to one candidate.
 
-    `gap_mm` is how far the reading lies outside the tolerance (signed, 0 inside); `standardised_gap`
-    is that gap in standard uncertainties. Counts and choices give `read` and `listed` alone.
+    `compared_mm` is the reading in the dimension's own scale (across an odd number of tooth tips a
+    caliper reads low); `gap_mm` is how far that lies outside the tolerance (signed, 0 inside);
+    `standardised_gap` is that gap in standard uncertainties. Counts and choices give `read` and
+    `recorded` alone.
     """
 
     dimension: str
-    verdict: Literal["agrees", "worn", "too_worn", "contradicts", "not_recorded", "does_not_apply"]
+    verdict: Literal["agrees", "worn", "too_worn", "contradicts", "not_recorded"]
     read_mm: float | None
+    compared_mm: float | None
     lower_mm: float | None
     upper_mm: float | None
     gap_mm: float | None
     implied_wear_mm: float | None
     standardised_gap: float | None
     read: str | None
-    listed: str | None
-
-
-class BestOffer(Answer, frozen=True, kw_only=True):
-    """The cheapest current offer of a part: per pack as the supplier sells it."""
-
-    supplier: str
-    price: MoneyAnswer
-    pack_size: int
-    minimum_quantity: int
+    recorded: str | None
 
 
 class Candidate(Answer, frozen=True, kw_only=True):
@@ -121,14 +116,16 @@ class Candidate(Answer, frozen=True, kw_only=True):
     rests_on: Literal["drawing", "catalogue", "measured"]
     dimensions: list[DimensionVerdict]
     limiting_dimension: str | None
-    best_offer: BestOffer | None
+    best_offer: CurrentOffer | None
 
 
 class Contradiction(Answer, frozen=True, kw_only=True):
-    """A reading that the most probable group does not explain."""
+    """A reading that does not go with the others, or with nothing in the catalogue, and why."""
 
     dimension: str
+    code: Literal["repeats_disagree", "no_size_explains_it", "disagrees_with_other_readings"]
     reason: str
+    slip_probability: Annotated[Chance, Meta(description="that it has nothing to do with the part")] | None
 
 
 class Gain(Answer, frozen=True, kw_only=True):
@@ -138,6 +135,20 @@ class Gain(Answer, frozen=True, kw_only=True):
     gain_bits: float
 
 
+class SplitAnswer(Answer, frozen=True, kw_only=True):
+    """One stretch of what could be read, and the group that would then be the most probable.
+
+    `group` is null where the part is then most probably unlisted.
+    """
+
+    group: str | None
+    chance: Annotated[Chance, Meta(description="of reading this")]
+    group_probability: Annotated[Chance, Meta(description="of that group after it")]
+    from_mm: float | None
+    to_mm: float | None
+    value: Annotated[str, Meta(description="of a count or choice")] | None
+
+
 class NextReading(Answer, frozen=True, kw_only=True):
     """What to measure next, and what it would tell apart."""
 
@@ -145,7 +156,7 @@ class NextReading(Answer, frozen=True, kw_only=True):
     gain_bits: float
     name: str
     place: Annotated[str, Meta(description="where to put the instrument")]
-    splits: str
+    split: list[SplitAnswer]
     all: list[Gain]
 
 
@@ -159,7 +170,7 @@ class MatchAnswer(Answer, frozen=True, kw_only=True):
     condition: Literal["worn", "new"]
     model: Annotated[str, Meta(description="version of the matching model, published with the kind")]
     readings: dict[str, ReadingAnswer]
-    total: Annotated[int, Meta(ge=0, description="parts whose every reading agrees or is worn")]
+    total: Annotated[int, Meta(ge=0, description="parts under which no reading is likelier to be a slip")]
     candidates: list[Candidate]
     remaining_probability: Chance
     unlisted_probability: Chance

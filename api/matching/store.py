@@ -74,7 +74,11 @@ def kind_summaries(reads: ReadSession) -> Sequence[Row[Any]]:
         .where(_part.kind_code == _kind.code, _part.withdrawn_on.is_(None))
         .scalar_subquery()
     )
-    return reads.rows(select(_kind.code, _kind.name, _kind.description, sizes, parts).order_by(_kind.code))
+    return reads.rows(
+        select(
+            _kind.code, _kind.name, _kind.description, sizes.label("sizes"), parts.label("parts")
+        ).order_by(_kind.code)
+    )
 
 
 def stored_kind(reads: ReadSession, code: str) -> StoredKind | None:
