@@ -45,6 +45,7 @@ class Dimension(SQLModel, table=True):
         check("slip_is_chance", "slip_chance > 0 AND slip_chance < 1"),
         check("miscount_is_chance", "miscount_chance > 0 AND miscount_chance < 1"),
         check("span_is_range", "(span_lower IS NULL) = (measure = 'choice') AND span_lower < span_upper"),
+        check("span_is_whole", "(span_lower IS NULL) = (span_upper IS NULL)"),
         check("wear_has_scale", "(wear_scale_nm IS NOT NULL) = (wear_sense <> 'none')"),
         check("wear_scale_positive", "wear_scale_nm > 0"),
         check("only_lengths_wear", "wear_sense = 'none' OR measure = 'length'"),

@@ -61,6 +61,9 @@ def upgrade() -> None:
         sa.Column("two_point_over", TEXT, nullable=True),
         sa.Column("origin", TEXT, nullable=False),
         sa.CheckConstraint(
+            "(span_lower IS NULL) = (span_upper IS NULL)", name=op.f("ck_dimension_span_is_whole")
+        ),
+        sa.CheckConstraint(
             "(span_lower IS NULL) = (measure = 'choice') AND span_lower < span_upper",
             name=op.f("ck_dimension_span_is_range"),
         ),
