@@ -11,9 +11,9 @@ from pathlib import Path
 from api.errors import FieldFault
 from api.exchange.catalogue import Catalogue
 from api.exchange.catalogue_files import CatalogueFiles
-from api.exchange.row_keys import NumberKey, by
 from api.exchange.opened_catalogue import OpenedCatalogue, open_catalogue
 from api.exchange.read_documents import read_families, read_kinds
+from api.exchange.row_keys import NumberKey, by
 from api.exchange.shop_entries import check_labour, check_shop_terms
 from api.offers.check_offer import check_offer, check_supplier
 from api.starters.check_starter import check_listing, check_starter

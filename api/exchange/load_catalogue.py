@@ -1,0 +1,131 @@
+"""Load a catalogue into the database: what is missing is added, what is there is kept as it is.
+
+Entries are found by human key, so that loading twice adds nothing and edits are never overwritten. A
+size belongs to its values and a position to its seat: they are added and kept together.
+"""
+
+from collections.abc import Mapping
+from datetime import date
+
+import attrs
+from sqlalchemy import Connection, exists, insert, select, update
+
+from api.columns import columns
+from api.comparison.tables import LabourTime, ShopTerms
+from api.exchange import catalogue_rows as rows
+from api.exchange.catalogue import Catalogue
+from api.exchange.load_starters import (
+    FAMILIES,
+    load_families,
+    load_listings,
+    load_positions,
+    load_starters,
+)
+from api.exchange.load_wear_parts import (
+    KINDS,
+    MAKERS,
+    load_kinds,
+    load_makers,
+    load_numbers,
+    load_parts,
+    load_sizes,
+    load_supersessions,
+)
+from api.exchange.missing_rows import Loading, Noun
+from api.offers.tables import Offer, Supplier
+from api.wear_parts.entries import ItemKey
+from api.wear_parts.tables import CatalogueState
+
+SUPPLIERS = Noun.of("suppliers", Supplier, "code")
+OFFERS = Noun.of("offers", Offer, "supplier_id", "number")
+LABOUR = Noun.of("labour", LabourTime, "scope", "code")
+SHOP_TERMS = Noun.of("shop_terms", ShopTerms, "currency")
+STATE = Noun.of("state", CatalogueState, "id")
+
+_state = columns(CatalogueState)
+
+
+@attrs.frozen
+class LoadReport:
+    """What a load did, by noun: how many were added and kept, and the keys kept though they differ.
+
+    `lapsed_offers` counts the catalogue's offers whose validity had ended on the day of the load.
+    """
+
+    added: dict[str, int]
+    kept: dict[str, int]
+    differing: dict[str, tuple[str, ...]]
+    lapsed_offers: int
+
+    @property
+    def changed(self) -> bool:
+        """Return whether anything was added."""
+        return any(self.added.values())
+
+
+def load_catalogue(connection: Connection, catalogue: Catalogue, today: date) -> LoadReport:
+    """Add what the database lacks of a catalogue, within the caller's transaction.
+
+    The maker's own number of every part and starter is added too. The catalogue's version grows by one
+    where anything was added. Raises `SupersessionCycle` where the catalogue's supersessions and the
+    stored ones would together run in a circle.
+    """
+    loading = Loading(connection)
+    load_kinds(loading, catalogue.kinds)
+    load_makers(loading, catalogue.makers)
+    sizes = load_sizes(loading, catalogue.sizes)
+    items = load_parts(loading, catalogue.parts, sizes)
+    families = load_families(loading, catalogue.families)
+    positions = load_positions(loading, catalogue.families, families)
+    items.update(load_starters(loading, catalogue.starters, families))
+    load_listings(loading, catalogue.listings, positions, items)
+    load_numbers(loading, catalogue.numbers, items)
+    load_supersessions(loading, catalogue.supersessions, items)
+    _load_offers(loading, catalogue, items)
+    _load_shop(loading, catalogue)
+    report = _report(loading, catalogue, today)
+    if report.changed:
+        _grow_version(connection)
+    return report
+
+
+def is_empty(connection: Connection) -> bool:
+    """Return whether no catalogue was ever loaded or written: no kind, maker, family or supplier."""
+    nouns = (STATE, KINDS, MAKERS, FAMILIES, SUPPLIERS)
+    return not any(connection.execute(select(exists().select_from(noun.table))).scalar() for noun in nouns)
+
+
+def _load_offers(loading: Loading, catalogue: Catalogue, items: Mapping[ItemKey, str]) -> None:
+    suppliers = loading.add(
+        SUPPLIERS, catalogue.suppliers, rows.supplier_row, lambda supplier: supplier.code, remember=True
+    )
+    loading.add(
+        OFFERS,
+        catalogue.offers,
+        lambda offer: rows.offer_row(offer, suppliers.ids, items),
+        lambda offer: f"{offer.supplier} {offer.number}",
+    )
+
+
+def _load_shop(loading: Loading, catalogue: Catalogue) -> None:
+    loading.add(LABOUR, catalogue.labour, attrs.asdict, lambda labour: f"{labour.scope} {labour.code}")
+    loading.add(SHOP_TERMS, catalogue.shop_terms, rows.shop_terms_row, lambda terms: terms.currency)
+
+
+def _grow_version(connection: Connection) -> None:
+    grown = connection.execute(update(STATE.table).where(_state.id == 1).values(version=_state.version + 1))
+    if grown.rowcount == 0:
+        connection.execute(insert(STATE.table), [{"id": 1, "version": 1}])
+
+
+def _report(loading: Loading, catalogue: Catalogue, today: date) -> LoadReport:
+    outcomes = loading.outcomes.items()
+    day = today.isoformat()
+    return LoadReport(
+        added={name: outcome.added for name, outcome in outcomes},
+        kept={name: outcome.kept for name, outcome in outcomes},
+        differing={name: tuple(outcome.differing) for name, outcome in outcomes if outcome.differing},
+        lapsed_offers=sum(
+            offer.valid_until is not None and offer.valid_until <= day for offer in catalogue.offers
+        ),
+    )
