@@ -58,7 +58,7 @@ def test_what_is_referred_to_cannot_be_deleted(database: Database, reference: st
 def test_a_second_row_of_the_same_key_is_refused(database: Database, key: str) -> None:
     name, constraint = UNIQUE[key]
     others = {
-        column.name: "another" for column in table(name).primary_key if column not in constraint.columns
+        column.name: "another" for column in table(name).primary_key if column.name not in constraint.columns
     }
     with database.write() as session:
         add_rows_before(session.connection, name)
