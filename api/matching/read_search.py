@@ -46,7 +46,8 @@ class Search:
 class Asked:
     """What was asked, in raw words: readings by dimension, and what holds for all of them.
 
-    `root` is where the words stood, `under` the member that held the readings (nothing in a query).
+    `root` is where the words stood, `under` the member that held the readings (nothing in a query);
+    `faults` are those already found.
     """
 
     readings: Mapping[str, Told]
@@ -56,6 +57,7 @@ class Asked:
     limit: int | None = None
     root: Path = ()
     under: Path = ()
+    faults: tuple[FieldFault, ...] = ()
 
 
 class SearchOptions(Request):
@@ -92,7 +94,7 @@ def read_search(asked: Asked, kind: KindModel, instruments: Mapping[str, Instrum
         unit=asked.unit,
         surface="unworn" if asked.condition == "new" else "worn",
     )
-    faults = check_setup(setup, instruments, asked.root)
+    faults = [*asked.faults, *check_setup(setup, instruments, asked.root)]
     if asked.condition not in CONDITIONS:
         known = "one of " + ", ".join(CONDITIONS)
         faults.append(FieldFault((*asked.root, "condition"), shown(asked.condition), known, "unknown"))

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Mapping
 
 from api.database import Database
-from api.errors import DomainError, InvalidInput, UnknownCode
+from api.errors import DomainError, FieldFault, InvalidInput, UnknownCode
 from api.matching.index import CandidateIndex
 from api.matching.kind_models import kind_answer
 from api.matching.read_search import Asked, SearchOptions, asked_in_body
@@ -108,7 +108,7 @@ def get_matches(
     """Search by measurement, one parameter for each dimension; shareable and cacheable."""
     with database.read() as reads:
         indexed = index.of(reads, kind)
-        asked = _asked_in_query(query_string)
+        asked = asked_in_query(query_string)
         return find_matches(reads, indexed, asked, instruments, today())
 
 
@@ -157,16 +157,25 @@ def read_search_request(told: SearchRequest | dict[str, object], place: int) -> 
         raise InvalidInput.of(fault.beneath("searches", place) for fault in refused.faults) from None
 
 
-def _asked_in_query(query_string: bytes) -> Asked:
+def asked_in_query(query_string: bytes) -> Asked:
+    """Take the words of a search from a query; what its options lack is carried along as faults."""
     parameters = read_parameters(query_string)
     own = {name: parameters.pop(name) for name in SearchOptions.model_fields if name in parameters}
-    options = read_parameter_values(own, SearchOptions)
+    faults: tuple[FieldFault, ...] = ()
+    try:
+        options = read_parameter_values(own, SearchOptions)
+    except InvalidInput as refused:
+        faults = refused.faults
+        refused_names = {fault.path[0] for fault in faults}
+        sound = {name: value for name, value in own.items() if name not in refused_names}
+        options = read_parameter_values(sound, SearchOptions)
     return Asked(
         readings=parameters,
         condition=options.condition,
         unit=options.unit,
         instrument=options.instrument,
         limit=options.limit,
+        faults=faults,
     )
 
 

@@ -112,10 +112,31 @@ def _fault(found: Mapping[str, Any], value: Any, model: type[BaseModel]) -> Fiel
     return FieldFault(_clean(path), shown(text), _expected(found), kind, near)
 
 
+_PLAIN_WORDS: Final[Mapping[str, str]] = {
+    "int_parsing": "a whole number",
+    "int_type": "a whole number",
+    "float_type": "a number",
+    "bool_type": "true or false",
+    "string_type": "a text",
+    "list_type": "a list",
+    "dict_type": "an object",
+    "model_type": "an object",
+    "too_long": "at most {max_length} items",
+    "too_short": "at least {min_length}",
+    "string_too_long": "at most {max_length} characters",
+    "string_too_short": "at least {min_length} characters",
+    "string_pattern_mismatch": "text of the form {pattern}",
+}
+"""What was expected, in our words, by pydantic's error type; `{name}` is of its context."""
+
+
 def _expected(found: Mapping[str, Any]) -> str:
-    """Turn pydantic's sentence ("Input should be …") into the words after "expected"."""
+    """Say what was expected; where we have no words of our own, turn pydantic's sentence round."""
+    words = _PLAIN_WORDS.get(str(found["type"]))
+    if words is not None:
+        return words.format(**(found.get("ctx") or {}))
     message = str(found["msg"])
-    for opening in ("Input should be ", "Value error, ", "Input should have ", "Assertion failed, "):
+    for opening in ("Input should be ", "Value error, ", "Input should have "):
         if message.startswith(opening):
             return message[len(opening) :]
     return message[:1].lower() + message[1:]
