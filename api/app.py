@@ -17,11 +17,14 @@ from api import health
 from api.contract import PROBLEM_JSON
 from api.database import Database, DatabaseUnavailable, open_database
 from api.errors import DomainError, shown
+from api.interchange import routes as interchange_routes
 from api.matching import routes as matching_routes
 from api.matching.index import CandidateIndex
 from api.measurement.instrument_data import read_instruments
+from api.offers import routes as offer_routes
 from api.problems import problem_of
 from api.settings import Settings
+from api.starters import routes as starter_routes
 from api.travelling import travelling
 from api.wire.envelope import envelope, host_is_served, request_id
 from api.wire.operation import OPERATION_KEY, Operation
@@ -38,6 +41,9 @@ _log = structlog.get_logger("startwright")
 ROUTES: tuple[HTTPRouteHandler, ...] = (
     *health.ROUTES,
     *matching_routes.ROUTES,
+    *starter_routes.ROUTES,
+    *offer_routes.ROUTES,
+    *interchange_routes.ROUTES,
 )
 
 

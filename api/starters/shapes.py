@@ -7,7 +7,8 @@ from msgspec import Meta
 from sqlalchemy import Row
 
 from api.starters.entries import SeatFeatureEntry
-from api.wear_parts.shapes import Day, Id, MakerAnswer, NumberAnswer, range_text
+from api.wear_parts.shapes import Day, Id, MakerAnswer, NumberAnswer
+from api.wear_parts.value_text import range_text
 from api.wire.shapes import NM_PER_MM, Answer, LengthAnswer, length_answer
 
 Construction = Literal[

@@ -8,16 +8,17 @@ from sqlalchemy import ColumnElement, Row, Select, func, select, tuple_
 
 from api.columns import columns
 from api.database import ReadSession
-from api.starters.entries import SeatFeatureEntry
+from api.starters.entries import FamilyEntry, PinionEntry, PositionEntry, SeatFeatureEntry
 from api.starters.queries import MODULE_TOLERANCE_NM, FamilyQuery
 from api.starters.tables import Family, Listing, Position, SeatFeature, Starter
 from api.wear_parts.keys import split_key
-from api.wear_parts.tables import Maker, Number
+from api.wear_parts.tables import Maker, Number, Part
 
 _family = columns(Family)
 _listing = columns(Listing)
 _maker = columns(Maker)
 _number = columns(Number)
+_part = columns(Part)
 _position = columns(Position)
 _seat = columns(SeatFeature)
 _starter = columns(Starter)
@@ -167,9 +168,49 @@ def starters_by_id(reads: ReadSession, ids: Collection[str]) -> dict[str, Row[An
 
 
 def listings_of_family(reads: ReadSession, family_id: str) -> Sequence[Row[Any]]:
-    """Return (position_id, part_id) of every listing of a family."""
+    """Return (position_id, part_id, size_id) of every listing of a family."""
     return reads.rows(
-        select(_listing.position_id, _listing.part_id)
+        select(_listing.position_id, _listing.part_id, _part.size_id)
         .join(Position, _position.id == _listing.position_id)
-        .where(_position.family_id == family_id)
+        .join(Part, _part.id == _listing.part_id)
+        .where(_position.family_id == family_id, _part.withdrawn_on.is_(None))
+        .order_by(_part.size_id)
+    )
+
+
+def family_entry(
+    row: Row[Any], positions: Sequence[Row[Any]], seats: Mapping[str, Sequence[SeatFeatureEntry]]
+) -> FamilyEntry:
+    """Return a stored family as the rules take it, from its rows."""
+    return FamilyEntry(
+        code=row.code,
+        name=row.name,
+        construction=row.construction,
+        voltage=row.voltage,
+        rated_power_w=row.rated_power_w,
+        rotation=row.rotation,
+        field=row.field,
+        pole_count=row.pole_count,
+        brush_count=row.brush_count,
+        internal_reduction_thousandths=row.internal_reduction_thousandths,
+        pinion=PinionEntry(
+            teeth=row.pinion_teeth,
+            diametral_pitch=row.pinion_diametral_pitch,
+            module_nm=row.pinion_module_nm,
+            pressure_angle_millidegrees=row.pressure_angle_millidegrees,
+            profile_shift_thousandths=row.profile_shift_thousandths,
+        ),
+        pilot_diameter_nm=row.pilot_diameter_nm,
+        mounting_holes=row.mounting_holes,
+        access_class=row.access_class,
+        notes=row.notes,
+        positions=tuple(
+            PositionEntry(
+                code=one.code,
+                kind=one.kind_code,
+                quantity=one.quantity,
+                seat=tuple(seats.get(one.id, ())),
+            )
+            for one in positions
+        ),
     )

@@ -6,8 +6,8 @@ from typing import Annotated, Any, Literal, cast
 from msgspec import Meta
 from sqlalchemy import Row
 
-from api.measurement.lengths import format_length
 from api.wear_parts.entries import SizeValueEntry
+from api.wear_parts.value_text import value_text
 from api.wire.shapes import NM_PER_MM, Answer
 
 Owner = Literal["part", "starter"]
@@ -62,36 +62,26 @@ class SizeDimensionAnswer(Answer, frozen=True, kw_only=True):
     provenance: Provenance | None
 
 
-def range_text(lower_nm: int, upper_nm: int) -> str:
-    """Return a range as text, `12.500..12.518 mm`, or one length where both ends are equal."""
-    upper = format_length(upper_nm)
-    return upper if lower_nm == upper_nm else f"{format_length(lower_nm).removesuffix(' mm')}..{upper}"
-
-
-def value_text(value: SizeValueEntry) -> str:
-    """Return what a size says of one dimension as text."""
-    if value.lower_nm is not None and value.upper_nm is not None:
-        return range_text(value.lower_nm, value.upper_nm)
-    if value.count is not None:
-        return str(value.count)
-    return value.choice if value.choice is not None else "does not apply"
+def part_members(row: Row[Any]) -> dict[str, Any]:
+    """Return the members of a part's summary from its row (with `maker_name` and `size_code`)."""
+    return {
+        "id": row.id,
+        "kind": row.kind_code,
+        "maker": MakerAnswer(code=row.maker_code, name=row.maker_name),
+        "number": row.number,
+        "size": row.size_code,
+        "description": row.description,
+        "material": row.material,
+        "grade": row.grade,
+        "voltage": row.voltage,
+        "provenance": row.provenance,
+        "withdrawn_on": row.withdrawn_on,
+    }
 
 
 def part_summary(row: Row[Any]) -> PartSummary:
-    """Give a part's row (with `maker_name` and `size_code`) its wire shape."""
-    return PartSummary(
-        id=row.id,
-        kind=row.kind_code,
-        maker=MakerAnswer(code=row.maker_code, name=row.maker_name),
-        number=row.number,
-        size=row.size_code,
-        description=row.description,
-        material=row.material,
-        grade=row.grade,
-        voltage=row.voltage,
-        provenance=row.provenance,
-        withdrawn_on=row.withdrawn_on,
-    )
+    """Give a part's row its wire shape in a list."""
+    return PartSummary(**part_members(row))
 
 
 def number_answers(rows: Sequence[Row[Any]]) -> list[NumberAnswer]:

@@ -4,7 +4,7 @@ from collections import defaultdict
 from collections.abc import Collection, Sequence
 from typing import Any, Final
 
-from sqlalchemy import Row, literal, select
+from sqlalchemy import Row, func, literal, select
 from sqlmodel import SQLModel
 
 from api.columns import columns
@@ -101,21 +101,34 @@ def numbers_by_form(reads: ReadSession, forms: Collection[str]) -> Sequence[Row[
     return reads.rows(select(*_number).where(_number.normalised.in_(forms)).order_by(_number.id))
 
 
+def numbers_of_items(reads: ReadSession, ids: Collection[str]) -> dict[str, list[Row[Any]]]:
+    """Return (id, part_id, starter_id) of every number of some parts and starters, by their id."""
+    found: dict[str, list[Row[Any]]] = defaultdict(list)
+    for row in reads.rows(
+        select(_number.id, _number.part_id, _number.starter_id)
+        .where(_number.part_id.in_(ids) | _number.starter_id.in_(ids))
+        .order_by(_number.id)
+    ):
+        found[row.part_id or row.starter_id].append(row)
+    return found
+
+
 def numbers_between(
-    reads: ReadSession, first: str, last: str, lengths: tuple[int, ...], most: int
-) -> Sequence[Row[Any]]:
-    """Return (normalised) forms from `first` to before `last` that have one of these lengths."""
-    return [
-        row
-        for row in reads.rows(
-            select(_number.normalised)
-            .distinct()
-            .where(_number.normalised >= first, _number.normalised < last)
-            .order_by(_number.normalised)
-            .limit(most)
+    reads: ReadSession, first: str, last: str, lengths: Collection[int], most: int
+) -> list[str]:
+    """Return the normalised forms of these lengths from `first` to before `last`, `most` at most."""
+    statement = (
+        select(_number.normalised)
+        .distinct()
+        .where(
+            _number.normalised >= first,
+            _number.normalised < last,
+            func.length(_number.normalised).in_(lengths),
         )
-        if len(row.normalised) in lengths
-    ]
+        .order_by(_number.normalised)
+        .limit(most)
+    )
+    return [row.normalised for row in reads.rows(statement)]
 
 
 def chains(reads: ReadSession, number_ids: Collection[str]) -> dict[str, list[Row[Any]]]:

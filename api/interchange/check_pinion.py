@@ -1,0 +1,52 @@
+"""Whether a drive's teeth are the teeth of the family's pinion, by the span over two of them. Pure.
+
+The count and the tip diameter do not tell the pitch: starter pinions are long-addendum stubs. The span
+does: W2 = m cos(a) (1.5 pi + z inv(a) + 2 x tan(a)), the base tangent of involute gearing (the formula of
+ISO 21771, from memory), with module m, pressure angle a, teeth z, profile shift x.
+"""
+
+import math
+from typing import Final
+
+from api.interchange.clearances import range_of
+from api.interchange.compare_sizes import SizeValues
+from api.interchange.reasons import Grade, Reason
+from api.measurement.lengths import format_length
+from api.starters.entries import PinionEntry
+
+NM_PER_INCH: Final = 25_400_000
+SAME_WITHIN_NM: Final = 60_000
+"""How far the recorded span may lie from the computed one and the teeth still be the same (our judgement:
+thinning of the teeth for backlash)."""
+
+OTHER_BEYOND_NM: Final = 200_000
+"""How far off the span is of another pitch or shift (our judgement: neighbouring pitches lie further)."""
+
+
+def span_over_two(pinion: PinionEntry) -> int | None:
+    """Return the base tangent over two teeth in nm, or None where no pitch is recorded."""
+    if pinion.diametral_pitch is not None:
+        module = NM_PER_INCH / pinion.diametral_pitch
+    elif pinion.module_nm is not None:
+        module = float(pinion.module_nm)
+    else:
+        return None
+    angle = math.radians(pinion.pressure_angle_millidegrees / 1000)
+    involute = math.tan(angle) - angle
+    shift = pinion.profile_shift_thousandths / 1000
+    arcs = 1.5 * math.pi + pinion.teeth * involute + 2 * shift * math.tan(angle)
+    return round(module * math.cos(angle) * arcs)
+
+
+def check_pinion(pinion: PinionEntry, size: SizeValues) -> Reason:
+    """Return what the span over two teeth says of a drive's pitch and profile shift."""
+    recorded, expected = range_of(size.get("base_tangent_2")), span_over_two(pinion)
+    if recorded is None or expected is None:
+        return Reason("base_tangent_2", "unknown", "the span over two teeth or the pitch is not recorded")
+    off = max(recorded[0] - expected, expected - recorded[1], 0)
+    rounded = round(expected, -4)
+    told = f"the family's pinion spans {format_length(rounded, digits=2)} over two teeth"
+    if off <= SAME_WITHIN_NM:
+        return Reason("base_tangent_2", "fits", f"{told}, as this drive does")
+    verdict: Grade = "does_not_fit" if off > OTHER_BEYOND_NM else "unknown"
+    return Reason("base_tangent_2", verdict, f"{told}, this drive is {format_length(off)} off")

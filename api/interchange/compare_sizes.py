@@ -1,0 +1,92 @@
+"""Whether one size stands in for another, dimension by dimension. Pure.
+
+Directed: a candidate's length agrees where its whole range lies within the range of the size it is to
+replace, so that every piece of the candidate could have been a piece of the other; a wider range that
+merely overlaps is `unknown`.
+"""
+
+from collections.abc import Mapping
+from typing import Final
+
+from api.interchange.reasons import Grade, Reason
+from api.wear_parts.entries import SizeValueEntry
+from api.wear_parts.value_text import value_text
+
+SizeValues = Mapping[str, SizeValueEntry]
+
+DECIDING: Final[Mapping[str, tuple[str, ...]]] = {
+    "bushing": ("bore", "outside_diameter", "length", "flange_diameter", "flange_thickness"),
+    "contact": ("form", "thickness", "face_height", "stud_hole", "disc_diameter"),
+    "brush_set": (
+        "length",
+        "thickness",
+        "width",
+        "lead_length",
+        "brush_count",
+        "terminal",
+        "rated_voltage",
+    ),
+    "drive_clutch": (
+        "teeth",
+        "tip_diameter",
+        "base_tangent_2",
+        "shaft_bore",
+        "spline_count",
+        "helix_hand",
+        "overall_length",
+        "rotation",
+    ),
+}
+"""By kind, the dimensions that a size has to record (or to say do not apply) before it can be called
+`fits` (our judgement)."""
+
+ASKS: Final = frozenset({"oil_supply", "construction", "terminal", "lead_exit", "bevel", "grade"})
+"""Choices whose difference does not by itself forbid a part, but has to be looked into (our judgement):
+how a bush is oiled or made, how a lead is tied on, the grade of a brush whose voltage is the same."""
+
+
+def compare_sizes(kind: str, reference: SizeValues, candidate: SizeValues) -> tuple[Reason, ...]:
+    """Return what each dimension says of `candidate` in place of `reference`, in the order of the kind."""
+    named = dict.fromkeys((*reference, *candidate, *DECIDING.get(kind, ())))
+    return tuple(_compare(name, reference.get(name), candidate.get(name)) for name in named)
+
+
+def missing_dimensions(kind: str, values: SizeValues) -> tuple[Reason, ...]:
+    """Return one `unknown` for each deciding dimension that a size does not record."""
+    return tuple(
+        Reason(name, "unknown", "its size does not record it")
+        for name in DECIDING.get(kind, ())
+        if name not in values
+    )
+
+
+def _compare(name: str, reference: SizeValueEntry | None, candidate: SizeValueEntry | None) -> Reason:
+    if candidate is None:
+        return Reason(name, "unknown", "its size does not record it")
+    mine = value_text(candidate)
+    if reference is None:
+        return Reason(name, "unknown", f"{mine}; the size to replace does not record it")
+    theirs = value_text(reference)
+    if reference.applies != candidate.applies:
+        return Reason(name, "does_not_fit", f"{mine} in place of {theirs}")
+    if not candidate.applies:
+        return Reason(name, "fits", "applies to neither")
+    if candidate.lower_nm is None:
+        verdict: Grade = "fits"
+        if mine != theirs:
+            verdict = "unknown" if name in ASKS else "does_not_fit"
+        return Reason(name, verdict, mine if mine == theirs else f"{mine} in place of {theirs}", exact=True)
+    return _compare_ranges(name, reference, candidate)
+
+
+def _compare_ranges(name: str, reference: SizeValueEntry, candidate: SizeValueEntry) -> Reason:
+    lower, upper = candidate.lower_nm or 0, candidate.upper_nm or 0
+    least, most = reference.lower_nm or 0, reference.upper_nm or 0
+    mine, theirs = value_text(candidate), value_text(reference)
+    if (lower, upper) == (least, most):
+        return Reason(name, "fits", f"the same, {mine}")
+    if least <= lower and upper <= most:
+        return Reason(name, "fits", f"{mine} lies within {theirs}")
+    if lower <= most and least <= upper:
+        return Reason(name, "unknown", f"{mine} overlaps {theirs} but does not lie within it")
+    return Reason(name, "does_not_fit", f"{mine} in place of {theirs}")

@@ -1,0 +1,219 @@
+"""HTTP of wear parts: find them, see one, where it is used, and what stands in for it."""
+
+from typing import Any
+
+from sqlalchemy import Row
+
+from api.database import Database, ReadSession
+from api.errors import UnknownCode
+from api.interchange import store
+from api.interchange.alike_parts import AlikeParts, best_first, find_alike_parts
+from api.interchange.family_routes import CAUTION
+from api.interchange.judge_part import check_grade, check_voltage, judge_stand_in, with_part
+from api.interchange.queries import PartInterchangeQuery, PartQuery
+from api.interchange.reasons import Relation
+from api.interchange.shapes import (
+    FamilyUse,
+    GradedPart,
+    PartAnswer,
+    PartInterchange,
+    PositionUse,
+    SupersessionStep,
+    graded_part,
+    part_reference,
+)
+from api.offers.best_of_currency import best_part_offer
+from api.offers.days import AsOf, Day, today
+from api.offers.shapes import current_offer
+from api.offers.store import terms_by_part
+from api.starters.routes import number_forms, require_family
+from api.wear_parts.keys import join_key, require_id, unknown_code
+from api.wear_parts.shapes import PartSummary, number_answers, part_members, part_summary, size_dimension
+from api.wear_parts.store import (
+    chains,
+    dimensions_of,
+    kind_codes,
+    maker_codes,
+    numbers_of,
+    size_codes,
+    size_values,
+)
+from api.wire.operation import Link, Operation, PathName, operation
+from api.wire.paging import ListQuery, page
+from api.wire.shapes import Page
+
+PART_ID = PathName("id of the part, as lists give it", "01890a5d-ac96-774b-bcce-b302099a8057")
+_OF_THIS_PART = {"id": "$response.body#/id"}
+
+
+@operation(
+    Operation(
+        "GET",
+        "/v1/parts",
+        "list_parts",
+        "catalogue",
+        "Wear parts by kind, maker, size, number, or the position they are listed for",
+        Page[PartSummary],
+        query=PartQuery,
+        problems=(UnknownCode,),
+        links={"first_part": Link("get_part", {"id": "$response.body#/items/0/id"})},
+    )
+)
+def list_parts(query: PartQuery, database: Database) -> Page[PartSummary]:
+    """Answer the parts that match every filter given."""
+    after = query.after()
+    with database.read() as reads:
+        _require_known(reads, query)
+        rows, total = store.list_parts(reads, query, number_forms(query.number), after)
+    return page(
+        "/v1/parts", query, rows, total, lambda row: join_key(row.maker_code, row.number), part_summary
+    )
+
+
+def _require_known(reads: ReadSession, query: PartQuery) -> None:
+    if query.family is not None:
+        require_family(reads, query.family)
+    for noun, given, codes in (
+        ("kind", query.kind, kind_codes),
+        ("maker", query.maker, maker_codes),
+        ("size", query.size, size_codes),
+    ):
+        if given is not None and given not in (known := codes(reads)):
+            raise unknown_code(noun, given, known)
+
+
+def _require_part(reads: ReadSession, given: str) -> Row[Any]:
+    part_id = require_id("part", given)
+    row = store.parts_by_id(reads, [part_id]).get(part_id)
+    if row is None:
+        raise UnknownCode("part", given)
+    return row
+
+
+@operation(
+    Operation(
+        "GET",
+        "/v1/parts/{id}",
+        "get_part",
+        "catalogue",
+        "One wear part: its dimensions, its numbers, what superseded it, its best offer",
+        PartAnswer,
+        query=AsOf,
+        path_names={"id": PART_ID},
+        links={
+            "families": Link("list_part_families", _OF_THIS_PART),
+            "interchange": Link("get_part_interchange", _OF_THIS_PART),
+            "offers": Link("list_offers", {"part": "$response.body#/id"}),
+            "same_size": Link("list_parts", {"size": "$response.body#/size"}),
+        },
+    )
+)
+def get_part(id: str, query: AsOf, database: Database) -> PartAnswer:
+    """Answer one part."""
+    day = query.as_of or today()
+    with database.read() as reads:
+        row = _require_part(reads, id)
+        values = size_values(reads, [row.size_id]).get(row.size_id, {})
+        dimensions = dimensions_of(reads, row.kind_code)
+        numbers = numbers_of(reads, part_id=row.id)
+        steps = next(iter(chains(reads, [number.id for number in numbers]).values()), [])
+        later = store.parts_by_id(reads, [step.part_id for step in steps])
+        offers = terms_by_part(reads, [row.id], day).get(row.id, [])
+        listings = store.count_listings(reads, row.id)
+    return PartAnswer(
+        **part_members(row),
+        dimensions=[size_dimension(one.code, one.name, values.get(one.code)) for one in dimensions],
+        numbers=number_answers(numbers),
+        superseded_by=[
+            SupersessionStep(on=step.superseded_on, part=part_reference(later[step.part_id]))
+            for step in steps
+        ],
+        listings=listings,
+        offers=len(offers),
+        best_offer=current_offer(best_part_offer(offers, 1, day)),
+    )
+
+
+@operation(
+    Operation(
+        "GET",
+        "/v1/parts/{id}/families",
+        "list_part_families",
+        "catalogue",
+        "The families and positions that a part is listed for",
+        Page[FamilyUse],
+        query=ListQuery,
+        path_names={"id": PART_ID},
+        links={"first_family": Link("get_family", {"code": "$response.body#/items/0/family"})},
+    )
+)
+def list_part_families(id: str, query: ListQuery, database: Database) -> Page[FamilyUse]:
+    """Answer where a part is used."""
+    after = query.after()
+    with database.read() as reads:
+        part_id = _require_part(reads, id).id
+        rows, total = store.where_used(reads, part_id, after, query.limit + 1)
+        positions = store.positions_used(reads, part_id, [row.id for row in rows])
+
+    def use(row: Row[Any]) -> FamilyUse:
+        return FamilyUse(
+            family=row.code,
+            name=row.name,
+            construction=row.construction,
+            voltage=row.voltage,
+            positions=[
+                PositionUse(position=code, quantity=quantity)  # type: ignore[arg-type]  # CHECKed
+                for code, quantity in positions[row.id]
+            ],
+        )
+
+    return page(f"/v1/parts/{part_id}/families", query, rows, total, lambda row: str(row.code), use)
+
+
+@operation(
+    Operation(
+        "GET",
+        "/v1/parts/{id}/interchange",
+        "get_part_interchange",
+        "catalogue",
+        "What stands in for a part by its dimensions alone, graded; directed and cautious",
+        PartInterchange,
+        query=PartInterchangeQuery,
+        path_names={"id": PART_ID},
+        links={"part": Link("get_part", {"id": "$response.body#/part/id"})},
+    )
+)
+def get_part_interchange(id: str, query: PartInterchangeQuery, database: Database) -> PartInterchange:
+    """Answer what may be fitted in place of a part."""
+    day = query.as_of or today()
+    with database.read() as reads:
+        row = _require_part(reads, id)
+        found = find_alike_parts(reads, [row.size_id], day)
+    graded = best_first(
+        _stand_in(row, other, relation, found, day)
+        for size, relation in found.alike[row.size_id].items()
+        for other in found.parts.get(size, ())
+        if other.id != row.id
+    )
+    wanted = [one for one in graded if query.grade is None or one.grade == query.grade]
+    return PartInterchange(
+        part=part_reference(row),
+        as_of=day.isoformat(),
+        caution=CAUTION,
+        total=len(wanted),
+        parts=wanted[: query.limit],
+    )
+
+
+def _stand_in(row: Row[Any], other: Row[Any], relation: Relation, found: AlikeParts, day: Day) -> GradedPart:
+    reference, values = found.values.get(row.size_id, {}), found.values.get(other.size_id, {})
+    judgement = with_part(
+        judge_stand_in(row.kind_code, relation, reference, values),
+        *check_voltage(other.voltage, row.voltage, "the part"),
+        *check_grade(other.grade, row.grade),
+    )
+    choice = best_part_offer(found.offers.get(other.id, ()), 1, day)
+    return graded_part(other, judgement, current_offer(choice), found.successors)
+
+
+ROUTES = (list_parts, get_part, list_part_families, get_part_interchange)
