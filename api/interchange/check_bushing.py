@@ -73,7 +73,7 @@ def _check_running(position: PositionEntry, size: SizeValues) -> Reason:
         return Reason("bore", "unknown", f"{free.text}; how far it closes in is not known")
     closing = greatest_close_in(bore[0], outside[1], outside[1] - housing[0])
     left = bore[0] - shaft[1] - closing
-    told = f"{free.text}; pressing closes it in by {format_length(closing)} at most"
+    told = f"{free.text}; pressing closes it in by {format_length(-(-closing // 1000) * 1000)} at most"
     if left <= 0:
         return Reason("bore", "unknown", f"{told}: it may have to be sized")
     return Reason("bore", "fits", told)

@@ -26,6 +26,11 @@ LEAST_SHARED_LENGTHS: Final = 2
 length that happens to agree says nothing)."""
 
 
+OTHER_THING: Final = "form"
+"""The choice by which two sizes are different things and not look-alikes, whatever their lengths: the
+battery-side contact, the motor-side contact and the disc of one solenoid switch."""
+
+
 def _parts() -> Select[Any]:
     return (
         select(*_part, _maker.name.label("maker_name"), _size.code.label("size_code"))
@@ -101,6 +106,7 @@ def alike_sizes(reads: ReadSession, size_ids: Collection[str]) -> Sequence[Row[A
     one, other = table.alias("one").c, table.alias("other").c
     apart = (other.lower_nm > one.upper_nm) | (other.upper_nm < one.lower_nm) | (other.applies != one.applies)
     differs = (other.count_value != one.count_value) | (other.choice_value != one.choice_value)
+    apart |= (one.dimension_code == OTHER_THING) & differs
     both = one.lower_nm.is_not(None) & other.lower_nm.is_not(None)
     differing = func.sum(case((differs, 1), else_=0))
     return reads.rows(
