@@ -66,8 +66,9 @@ class WriteSession(ReadSession):
     """One open transaction that holds the write lock; committed by `Database.write` alone."""
 
     def run(self, statement: Executable, values: Any = None) -> int:
-        """Execute a change and return how many rows it touched."""
-        return self.connection.execute(statement, values or {}).rowcount
+        """Execute a change and return how many rows it touched (of all rows, where `values` is a list)."""
+        counted = {"preserve_rowcount": True}  # else a bulk insert into PostgreSQL counts -1
+        return self.connection.execute(statement, values or {}, execution_options=counted).rowcount
 
 
 def sqlite_driver() -> ModuleType:
@@ -146,6 +147,7 @@ def open_embedded(file: Path) -> Database:
     @event.listens_for(engine, "begin")
     def begin(connection: Connection) -> None:
         writes = connection.get_execution_options().get(_WRITES, False)
+        connection.exec_driver_sql(f"PRAGMA query_only = {'OFF' if writes else 'ON'}")
         connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN DEFERRED")
 
     return Database(engine)
