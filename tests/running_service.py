@@ -1,0 +1,50 @@
+"""A real server on a loopback port, for the journeys and the contract: `service`, on both databases."""
+
+import socket
+import threading
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager
+
+import httpx
+import pytest
+import uvicorn
+from databases import BACKENDS, Place, new_place
+
+from api.app import create_app
+from api.settings import Settings
+
+START_SECONDS = 20
+
+
+@contextmanager
+def serving(place: Place) -> Iterator[str]:
+    """Serve one database on a free loopback port until the block ends; yield the address."""
+    settings = Settings(data=place.folder, database_url=place.url)
+    config = uvicorn.Config(create_app(settings), log_config=None, lifespan="on", server_header=False)
+    server = uvicorn.Server(config)
+    listening = socket.create_server(("127.0.0.1", 0))
+    thread = threading.Thread(target=server.run, kwargs={"sockets": [listening]}, daemon=True)
+    thread.start()
+    deadline = time.monotonic() + START_SECONDS
+    while not server.started:
+        if time.monotonic() > deadline or not thread.is_alive():
+            raise RuntimeError("the server did not start")
+        time.sleep(0.01)
+    try:
+        yield f"http://127.0.0.1:{listening.getsockname()[1]}"
+    finally:
+        server.should_exit = True
+        thread.join(START_SECONDS)
+        listening.close()
+
+
+@pytest.fixture(scope="session", params=BACKENDS)
+def service(request: pytest.FixtureRequest) -> Iterator[httpx.Client]:
+    """A client of a server on the seed catalogue; read-only tests share it."""
+    with (
+        new_place(request.param, "seeded") as place,
+        serving(place) as address,
+        httpx.Client(base_url=address, timeout=30) as client,
+    ):
+        yield client
