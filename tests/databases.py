@@ -1,8 +1,9 @@
 """Databases for tests: each test its own, on SQLite and on a private PostgreSQL.
 
-Fixtures: `backend` (parametrised: "sqlite", "postgresql"), `empty_place`, `empty_database`, `place`,
-`database` (migrated). A wider-scoped fixture makes its own with `new_place(backend, level)`. Templates and
-the PostgreSQL cluster are made once a run, on first need, and shared by all of its worker processes.
+Fixtures: `backend` (parametrised: "sqlite", "postgresql"); `empty_database`, `database` (migrated) and
+`seeded_database`; `empty_place`, `place` and `seeded_place` say where they live. A wider-scoped fixture
+makes its own with `new_place(backend, level)`. Templates and the PostgreSQL cluster are made once a run,
+on first need, and shared by all of its worker processes.
 """
 
 import fcntl
@@ -13,6 +14,7 @@ import uuid
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
+from datetime import date
 from pathlib import Path
 
 import psycopg
@@ -20,16 +22,23 @@ import pytest
 from private_postgresql import Cluster, start_cluster, stop_cluster
 
 from api.database import Database, open_database
+from api.exchange.load_catalogue import load_catalogue
+from api.exchange.read_catalogue import read_catalogue
 from api.settings import DATABASE_FILE
+from api.travelling import travelling
 from api.upgrade import upgrade_database
 
 BACKENDS = ("sqlite", pytest.param("postgresql", marks=pytest.mark.needs("postgresql")))
 """Both databases, for a parametrised fixture or test."""
 
+SEED_DAY = date(2026, 11, 25)
+"""The day that the seed catalogue's prices are made for (its README)."""
+
 SHARED_FOLDER = "STARTWRIGHT_TESTS_FOLDER"
 LEVELS: dict[str, Callable[[Database], None]] = {
     "empty": lambda database: None,
     "migrated": lambda database: migrate(database),
+    "seeded": lambda database: migrate_and_load(database),
 }
 """What is done once to a template of each name."""
 
@@ -60,6 +69,13 @@ class Place:
 def migrate(database: Database) -> None:
     """Bring an empty database to the newest migration."""
     upgrade_database(database, Path("no-backup-of-an-empty-database"), with_backup=False)
+
+
+def migrate_and_load(database: Database) -> None:
+    """Migrate an empty database and load the seed catalogue on `SEED_DAY`."""
+    migrate(database)
+    with database.write() as session:
+        load_catalogue(session.connection, read_catalogue(travelling("seed_catalog")), SEED_DAY)
 
 
 def shared_folder() -> Path:
@@ -173,6 +189,13 @@ def place(backend: str) -> Iterator[Place]:
 
 
 @pytest.fixture
+def seeded_place(backend: str) -> Iterator[Place]:
+    """Where a database with the seed catalogue lives."""
+    with new_place(backend, "seeded") as place:
+        yield place
+
+
+@pytest.fixture
 def empty_database(empty_place: Place) -> Iterator[Database]:
     """An open database without tables."""
     database = empty_place.open()
@@ -184,5 +207,13 @@ def empty_database(empty_place: Place) -> Iterator[Database]:
 def database(place: Place) -> Iterator[Database]:
     """An open, migrated database without rows."""
     database = place.open()
+    yield database
+    database.close()
+
+
+@pytest.fixture
+def seeded_database(seeded_place: Place) -> Iterator[Database]:
+    """An open database with the seed catalogue."""
+    database = seeded_place.open()
     yield database
     database.close()
