@@ -138,7 +138,9 @@ def _new_postgresql_database(level: str) -> Iterator[str]:
 
     def make(marker: Path) -> None:
         _administer(f'CREATE DATABASE "{marker.name}"')
-        _prepare(open_database(server.database_url(marker.name), marker), level)
+        address = server.database_url(marker.name)
+        _prepare(open_database(address, marker), level)
+        _administer("VACUUM ANALYZE", address)
 
     template = "template0" if level == "empty" else made_once(f"template_{level}", make).name
     name = f"test_{uuid.uuid4().hex}"
@@ -149,8 +151,8 @@ def _new_postgresql_database(level: str) -> Iterator[str]:
         _administer(f'DROP DATABASE "{name}" WITH (FORCE)')
 
 
-def _administer(command: str) -> None:
-    with psycopg.connect(cluster().url, autocommit=True) as connection:
+def _administer(command: str, url: str | None = None) -> None:
+    with psycopg.connect(url or cluster().url, autocommit=True) as connection:
         connection.execute(command)
 
 

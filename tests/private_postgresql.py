@@ -19,7 +19,12 @@ OLDEST_MAJOR = 15
 PROGRAMS = ("initdb", "postgres", "pg_ctl", "pg_dump")
 UNPRIVILEGED = ("postgres", "nobody")
 OWNER = "tests"
-SPEED_NOT_SAFETY = {"fsync": "off", "synchronous_commit": "off", "full_page_writes": "off"}
+SPEED_NOT_SAFETY = {
+    "fsync": "off",
+    "synchronous_commit": "off",
+    "full_page_writes": "off",
+    "autovacuum": "off",  # its workers hold up every CREATE DATABASE; templates are analysed once
+}
 """Only for tests, which throw the cluster away: a loss of power would ruin it."""
 
 
