@@ -5,6 +5,7 @@ does not make every reference to it a fault too.
 """
 
 from collections.abc import Mapping
+from pathlib import PurePosixPath
 from typing import Any
 
 import attrs
@@ -92,11 +93,11 @@ def open_catalogue(files: CatalogueFiles) -> OpenedCatalogue:
     families = [document for name in family_names if (document := files.toml(name))]
     sizes = {}
     expected = [*kind_names, *family_names, *(f"{table}.csv" for table in TABLES)]
+    expected += [f"sizes/{PurePosixPath(name).stem}.csv" for name in kind_names]
     for document in kinds:
         code = text_of(document.values, "code")
         name = f"sizes/{code}.csv"
         dimensions = [text_of(dimension, "code") for dimension in tables_of(document.values, "dimension")]
-        expected.append(name)
         if code and files.has(name):
             sizes[code] = files.csv(name, ("code", *dimensions, "provenance"), optional=dimensions)
     tables = {name: files.csv(f"{name}.csv", *layout) for name, layout in TABLES.items()}

@@ -37,7 +37,7 @@ def read_families(
 ) -> tuple[FamilyEntry, ...]:
     """Return the families, whose construction is the name of their file; faults go to `files`."""
     families = []
-    met: dict[str, str] = {}
+    met: dict[str, tuple[TomlDocument, int]] = {}
     for document in documents:
         construction = PurePosixPath(document.source.name).stem
         _check_file(files, document, construction)
@@ -49,10 +49,12 @@ def read_families(
             except InvalidInput as refused:
                 files.document_faults(document, refused.faults, "family", place)
             code = text_of(item, "code")
-            here = f"{document.source.name}:{document.place(('family', place)).line}"
-            if code and met.setdefault(code, here) != here:
-                expected = f"one not used before (it is at {met[code]})"
-                fault = FieldFault(("code",), shown(code), expected, "duplicate")
+            first, first_place = met.setdefault(code, (document, place))
+            if code and (first, first_place) != (document, place):
+                where = f"{first.source.name}:{first.place(('family', first_place)).line}"
+                fault = FieldFault(
+                    ("code",), shown(code), f"one not used before (it is at {where})", "duplicate"
+                )
                 files.document_faults(document, (fault,), "family", place)
     return tuple(families)
 

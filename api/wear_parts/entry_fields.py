@@ -53,7 +53,8 @@ class EntryFields:
 
     def refuse(self, name: str, value: object, expected: str, code: str, nearest: str | None = None) -> None:
         """Note a fault of the member `name`."""
-        self._faults.append(FieldFault((name,), shown(value), expected, code, nearest))
+        plain = str(value) if isinstance(value, Decimal) else value
+        self._faults.append(FieldFault((name,), shown(plain), expected, code, nearest))
 
     def take(self, faults: Iterable[FieldFault], *prefix: str | int) -> None:
         """Note faults that a rule found beneath `prefix`."""
