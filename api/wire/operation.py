@@ -17,7 +17,7 @@ from litestar.exceptions import ClientException
 from litestar.handlers import HTTPRouteHandler
 from pydantic import BaseModel
 
-from api.errors import DomainError
+from api.errors import DomainError, UnknownCode, shown
 from api.wire.inputs import NoQuery, read_body, read_query
 from api.wire.refusals import BodyTooLarge
 from api.wire.shapes import Page
@@ -105,7 +105,7 @@ async def _values(told: Operation, names: tuple[str, ...], request: Request[Any,
     values: dict[str, Any] = {}
     for name in names:
         if name in told.path_names:
-            values[name] = request.path_params[name]
+            values[name] = _path_value(name, request.path_params[name])
         elif name == "query":
             values[name] = read_query(request.scope["query_string"], told.query)
         elif name == "query_string":
@@ -118,6 +118,13 @@ async def _values(told: Operation, names: tuple[str, ...], request: Request[Any,
     if "query" not in names and not told.free_query:
         read_query(request.scope["query_string"], NoQuery)
     return values
+
+
+def _path_value(name: str, value: str) -> str:
+    """Return a path parameter; what no database could store as text names nothing."""
+    if not value.isprintable():
+        raise UnknownCode(name, shown(value))
+    return value
 
 
 async def read_limited(request: Request[Any, Any, Any]) -> bytes:

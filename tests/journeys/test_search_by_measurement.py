@@ -49,8 +49,13 @@ def test_without_a_limit_at_most_a_tenth_remains(service: httpx.Client) -> None:
 
 def test_units_do_not_matter(service: httpx.Client) -> None:
     """0.5 in is 12.7 mm exactly (international inch, 1959)."""
-    inches = service.get("/v1/matches/bushing", params={"bore": "0.5 in", "length": "1/2 in"}).json()
-    metric = service.get("/v1/matches/bushing", params={"bore": "12.7 mm", "length": "1.27 cm"}).json()
+    caliper = {"instrument": "digital_caliper"}  # named, so that a fraction does not set the resolution
+    inches = service.get(
+        "/v1/matches/bushing", params={"bore": "0.5 in", "length": "1/2 in", **caliper}
+    ).json()
+    metric = service.get(
+        "/v1/matches/bushing", params={"bore": "12.7 mm", "length": "1.27 cm", **caliper}
+    ).json()
     assert inches["candidates"] == metric["candidates"]
 
 
@@ -72,7 +77,7 @@ def test_an_odd_tooth_count_is_allowed_for_across_the_tips(service: httpx.Client
     query = {"teeth": "9", "limit": "1"}
     part = service.get("/v1/matches/drive_clutch", params=query).json()["candidates"][0]["part"]
     sizes = service.get(f"/v1/parts/{part['id']}").json()["dimensions"]
-    tip = next(one for one in sizes if one["dimension"] == "tip_diameter")["range"]
+    tip = next(one for one in sizes if one["dimension"] == "tip_diameter")
     middle = (tip["lower_mm"] + tip["upper_mm"]) / 2
     read = middle * math.cos(math.pi / 2 / 9)
     answer = service.get(
