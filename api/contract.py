@@ -183,17 +183,12 @@ def _problems(told: Operation) -> dict[str, Any]:
         raised.add(UnknownCode)
     if told.body is not None:
         raised |= {UnreadableBody, BodyTooLarge, MediaTypeNotTaken}
-    statuses = sorted({problem_type_of(kind) for kind in raised})
+    statuses = sorted({PROBLEMS[kind].status for kind in raised})
     return {str(status): {"$ref": f"#/components/responses/{status}"} for status in statuses}
 
 
-def problem_type_of(kind: type[DomainError]) -> int:
-    """Return the HTTP status with which a class of errors answers."""
-    return next(PROBLEMS[one].status for one in kind.__mro__ if one in PROBLEMS)
-
-
 def _problem_response(status: int) -> dict[str, Any]:
-    kinds = [kind for kind in PROBLEMS.values() if kind.status == status]
+    kinds = sorted({kind for kind in PROBLEMS.values() if kind.status == status}, key=lambda one: one.code)
     return {
         "description": "; ".join(f"{kind.title} ({kind.code})" for kind in kinds),
         "content": {PROBLEM_JSON: {"schema": {"$ref": _REFERENCE + "Problem"}}},

@@ -32,6 +32,11 @@ class DomainError(Exception):
 
 
 @attrs.frozen
+class CommandRefused(DomainError):
+    """The root of what only the command line meets, before anything is served; never an answer."""
+
+
+@attrs.frozen
 class FieldFault:
     """One value that cannot be taken: where it stood, what it was, what was expected instead.
 

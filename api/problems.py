@@ -3,8 +3,20 @@
 from dataclasses import dataclass
 from typing import Final
 
+from api.comparison.figures import NoFailedPosition
 from api.database import DatabaseUnavailable
 from api.errors import DomainError, FieldFault, InvalidInput, UnknownCode
+from api.measurement.refusals import (
+    RefusedValue,
+    UnreadableCount,
+    UnreadableLength,
+    UnsuitableInstrument,
+)
+from api.money.amounts import AmountRefused
+from api.money.currencies import CurrencyMismatch, UnknownCurrency
+from api.money.fractions import RateRefused
+from api.wear_parts.length_ranges import ReversedRange
+from api.wear_parts.supersessions import SupersessionCycle
 from api.wire.refusals import (
     BodyTooLarge,
     HostNotServed,
@@ -34,8 +46,21 @@ class ProblemType:
         return TYPE_PREFIX + self.code
 
 
+INVALID: Final = ProblemType("invalid-input", 400, "Some values cannot be taken")
+
 PROBLEMS: Final[dict[type[DomainError], ProblemType]] = {
-    InvalidInput: ProblemType("invalid-input", 400, "Some values cannot be taken"),
+    InvalidInput: INVALID,
+    RefusedValue: INVALID,
+    UnreadableLength: INVALID,
+    ReversedRange: INVALID,
+    UnreadableCount: INVALID,
+    UnsuitableInstrument: INVALID,
+    AmountRefused: INVALID,
+    RateRefused: INVALID,
+    UnknownCurrency: INVALID,
+    CurrencyMismatch: INVALID,
+    NoFailedPosition: INVALID,
+    SupersessionCycle: INVALID,
     UnreadableBody: ProblemType("unreadable-body", 400, "The body is not readable JSON"),
     HostNotServed: ProblemType("host-not-served", 400, "This host name is not served"),
     UnknownCode: ProblemType("not-known", 404, "Nothing is known by this name"),
@@ -50,11 +75,8 @@ PROBLEMS: Final[dict[type[DomainError], ProblemType]] = {
 
 
 def problem_type(error: DomainError) -> ProblemType:
-    """Return the problem type of an error: its own, or that of the nearest class it derives from."""
-    for kind in type(error).__mro__:
-        if kind in PROBLEMS:
-            return PROBLEMS[kind]
-    return PROBLEMS[InternalFault]
+    """Return the problem type of an error; what is not in the table has no business in an answer."""
+    return PROBLEMS.get(type(error), PROBLEMS[InternalFault])
 
 
 def fault_answer(fault: FieldFault, in_query: bool) -> Fault:

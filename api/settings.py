@@ -7,7 +7,7 @@ from typing import Final
 
 import attrs
 
-from api.errors import DomainError
+from api.errors import CommandRefused
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +44,7 @@ DATABASE_FILE: Final = "startwright.sqlite3"
 
 
 @attrs.frozen
-class BadSetting(DomainError):
+class BadSetting(CommandRefused):
     """A setting holds what cannot be used."""
 
     name: str

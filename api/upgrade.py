@@ -18,14 +18,14 @@ from alembic.script import ScriptDirectory
 from sqlalchemy import Connection
 
 from api.database import Database, sqlite_driver
-from api.errors import DomainError
+from api.errors import CommandRefused
 from api.travelling import travelling
 
 BACKUP_FOLDER = "backups"
 
 
 @attrs.frozen
-class DatabaseIsNewer(DomainError):
+class DatabaseIsNewer(CommandRefused):
     """The database was written by a newer release than this one."""
 
     found: str
@@ -39,7 +39,7 @@ class DatabaseIsNewer(DomainError):
 
 
 @attrs.frozen
-class BackupImpossible(DomainError):
+class BackupImpossible(CommandRefused):
     """An older database would be changed, and no copy of it could be made first."""
 
     reason: str

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 import attrs
 
-from api.errors import DomainError
+from api.errors import CommandRefused
 
 MOST_FAULTS = 1_000
 """Most faults that are told of one folder; more would help nobody (our judgement)."""
@@ -38,7 +38,7 @@ class CatalogueFault:
 
 
 @attrs.frozen
-class CatalogueRefused(DomainError):
+class CatalogueRefused(CommandRefused):
     """A catalogue folder cannot be read; all its faults, by file and line.
 
     Of more than `MOST_FAULTS` faults the first are kept; `total` counts all.
