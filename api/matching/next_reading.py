@@ -1,9 +1,11 @@
 """Which dimension to measure next: the expected fall of entropy, in bits, and the split it would make."""
 
+import math
 from collections.abc import Mapping
 
 import attrs
 import numpy as np
+from scipy.special import xlogy
 
 from api.matching.density import FloatArray
 from api.matching.grouping import Grouping
@@ -84,8 +86,8 @@ def advise_next_reading(
             predictive = predict_length(dimension, table, hypotheses, u, worn)
         else:
             predictive = predict_outcome(dimension, table, hypotheses)
-        found.append((_gain_bits(prior, predictive.chances), dimension, predictive))
-    found.sort(key=lambda one: -one[0])
+        found.append((_gain_bits(prior, predictive), dimension, predictive))
+    found.sort(key=lambda one: -round(one[0], 6))
     gain, best, predictive = found[0]
     ids = [grouping.ids[group] for group in groups]
     return NextReading(
@@ -113,30 +115,40 @@ def _consider(posterior: Posterior, grouping: Grouping) -> tuple[list[int], Hypo
     return [int(group) for group in groups], hypotheses, prior / prior.sum()
 
 
-def _gain_bits(prior: FloatArray, chances: FloatArray) -> float:
-    """Return the mutual information of hypothesis and outcome: sum of P(h) p(y|h) log2(p(y|h) / p(y))."""
-    expected = prior @ chances
-    ratio = np.divide(chances, expected, out=np.ones_like(chances), where=(chances > 0.0) & (expected > 0.0))
-    return max(float(prior @ (chances * np.log2(ratio)).sum(axis=1)), 0.0)
+def _gain_bits(prior: FloatArray, predictive: Predictive) -> float:
+    """Return the mutual information of hypothesis and outcome: entropy of y less its mean given h."""
+    weight = np.bincount(predictive.outlook, weights=prior, minlength=len(predictive.chances))
+    expected = weight @ predictive.chances
+    given = -float(weight @ xlogy(predictive.chances, predictive.chances).sum(axis=1))
+    return max((-float(xlogy(expected, expected).sum()) - given) / math.log(2.0), 0.0)
 
 
 def _split(
     dimension: DimensionModel, predictive: Predictive, prior: FloatArray, ids: list[str | None]
 ) -> tuple[SplitPart, ...]:
     """Return the stretches of outcomes over which one group stays the most probable, in their order."""
-    joint = prior[:, None] * predictive.chances
+    leading = np.array(
+        [
+            int(np.argmax(np.where(predictive.outlook == row, prior, -1.0)))
+            for row in range(len(predictive.chances))
+        ]
+    )
+    joint = prior[leading, None] * predictive.chances
     winner = joint.argmax(axis=0)
+    expected = np.bincount(predictive.outlook, weights=prior) @ predictive.chances
     last = len(predictive.values)
     edges = predictive.edges
     cuts = np.arange(1, last) if edges is None else np.flatnonzero(np.diff(winner[:last])) + 1
     parts: list[SplitPart] = []
     for stretch in [*np.split(np.arange(last), cuts), np.array([last])]:
-        chance = float(joint[:, stretch].sum())
+        chance = float(expected[stretch].sum())
         if chance < LEAST_PART:
             continue
         won = int(winner[stretch[0]])
         part = SplitPart(
-            group=ids[won], chance=chance, group_probability=float(joint[won, stretch].sum()) / chance
+            group=ids[leading[won]],
+            chance=chance,
+            group_probability=float(joint[won, stretch].sum()) / chance,
         )
         if stretch[0] == last:
             part = attrs.evolve(part, absent=True)

@@ -24,18 +24,21 @@ _WEAR_PLACES = np.concatenate([np.linspace(0.0, 4.0, 65), np.linspace(4.25, 16.0
 """How far wear is followed, in mean wear scales."""
 _INSIDE = 12
 _MOST_EVEN = 65
+_SHARE_DIGITS = 9
 
 
 @attrs.frozen(kw_only=True, eq=False)
 class Predictive:
-    """The chance of every outcome (column) under every hypothesis (row); rows add to one.
+    """The chance of every outcome (column) under every outlook (row); rows add to one.
 
+    Hypotheses that differ in nothing but other dimensions share an outlook: `outlook` gives each its row.
     `values` are the outcomes: the middle of each cell in nm, a count, or the place of a choice; the last
     outcome, `absent`, has no value and stands last in `chances`. `edges` bound the cells of a length.
     """
 
     values: FloatArray
     chances: FloatArray
+    outlook: IntArray
     edges: FloatArray | None = None
 
 
@@ -71,9 +74,9 @@ def predict_length(
     curves = _curves(dimension, grid, lower, upper, scale, uncertainty_nm, worn) * weights
     curves /= np.maximum(curves.sum(axis=1, keepdims=True), np.finfo(np.float64).tiny)
     chances = (1.0 - dimension.slip_chance) * curves + dimension.slip_chance * even
-    mixed = _mix(hypotheses, column, recorded, which, chances, even, dimension.slip_chance)
+    mixed, outlook = _mix(hypotheses, column, recorded, which, chances, even, dimension.slip_chance)
     edges = np.concatenate([grid[:1], (grid[1:] + grid[:-1]) / 2, grid[-1:]])
-    return Predictive(values=grid, chances=mixed, edges=edges)
+    return Predictive(values=grid, chances=mixed, outlook=outlook, edges=edges)
 
 
 def predict_outcome(dimension: DimensionModel, table: SizeTable, hypotheses: Hypotheses) -> Predictive:
@@ -84,8 +87,9 @@ def predict_outcome(dimension: DimensionModel, table: SizeTable, hypotheses: Hyp
     even = np.full(dimension.outcomes, 1.0 / dimension.outcomes)
     chances = outcome_chances(dimension, distinct)
     first = dimension.span_lower if dimension.measure == "count" else 0
-    mixed = _mix(hypotheses, column, recorded, which, chances, even, dimension.slip_chance)
-    return Predictive(values=np.arange(first, first + dimension.outcomes, dtype=np.float64), chances=mixed)
+    mixed, outlook = _mix(hypotheses, column, recorded, which, chances, even, dimension.slip_chance)
+    values = np.arange(first, first + dimension.outcomes, dtype=np.float64)
+    return Predictive(values=values, chances=mixed, outlook=outlook)
 
 
 def _mix(
@@ -96,18 +100,22 @@ def _mix(
     chances: FloatArray,
     even: FloatArray,
     slip_chance: float,
-) -> FloatArray:
+) -> tuple[FloatArray, IntArray]:
+    """Return the distinct outlooks, and which of them every hypothesis has."""
     absent = column.does_not_apply[hypotheses.rows]
-    by_shape = np.zeros((hypotheses.count + 1, len(chances)))
-    np.add.at(by_shape, (hypotheses.number[recorded], which), hypotheses.share[recorded])
-    many = hypotheses.count + 1
-    without = np.bincount(hypotheses.number[absent], weights=hypotheses.share[absent], minlength=many)
-    told = by_shape.sum(axis=1)
-    evenly = np.maximum(1.0 - told - without, 0.0) + slip_chance * without
-    mixed = np.zeros((many, len(even) + 1))
-    mixed[:, :-1] = by_shape @ chances + evenly[:, None] * even
-    mixed[:, -1] = (1.0 - slip_chance) * without
-    return mixed
+    many, shapes = hypotheses.count + 1, len(chances)
+    mixing = np.zeros((many, shapes + 2))
+    np.add.at(mixing, (hypotheses.number[recorded], which), hypotheses.share[recorded])
+    mixing[:, shapes] = np.bincount(
+        hypotheses.number[absent], weights=hypotheses.share[absent], minlength=many
+    )
+    mixing[:, shapes + 1] = np.maximum(1.0 - mixing.sum(axis=1), 0.0)
+    mixing, outlook = np.unique(mixing.round(_SHARE_DIGITS), axis=0, return_inverse=True)
+    evenly = mixing[:, shapes + 1] + slip_chance * mixing[:, shapes]
+    mixed = np.zeros((len(mixing), len(even) + 1))
+    mixed[:, :-1] = mixing[:, :shapes] @ chances + evenly[:, None] * even
+    mixed[:, -1] = (1.0 - slip_chance) * mixing[:, shapes]
+    return mixed / mixed.sum(axis=1, keepdims=True), outlook
 
 
 def _grid(
