@@ -108,8 +108,8 @@ class KindModel:
     """The model of one kind: its dimensions in their published order, and the prior of `unlisted`.
 
     `unlisted_prior` is the chance, before any reading, that the catalogue does not hold the part.
-    Raises `InvalidInput` for a prior outside 0 to 1, a dimension named twice, or a two-point dimension
-    that points to no count.
+    Raises `InvalidInput` for a prior outside 0 to 1, no dimension, one named twice, or a two-point
+    dimension that points to no count.
     """
 
     kind: str
@@ -128,6 +128,8 @@ class KindModel:
             yield FieldFault(
                 (self.kind, "unlisted_prior"), value, "a chance above 0 and below 1", "impossible_model"
             )
+        if not self.dimensions:
+            yield FieldFault((self.kind, "dimensions"), "none", "one dimension or more", "impossible_model")
         seen: set[str] = set()
         counts = {one.code for one in self.dimensions if one.measure == "count"}
         for one in self.dimensions:
