@@ -86,20 +86,21 @@ class OpenedCatalogue:
 def open_catalogue(files: CatalogueFiles) -> OpenedCatalogue:
     """Return every file of a catalogue opened, or raise `CatalogueRefused` where one cannot be read.
 
-    A kind's sizes stand in a file of the kind's code, whose columns are the kind's dimensions.
+    A kind's file is named for it; its sizes stand in a file of the same name, whose columns are the
+    kind's dimensions.
     """
     kind_names, family_names = files.names("kinds", ".toml"), files.names("families", ".toml")
     kinds = [document for name in kind_names if (document := files.toml(name))]
     families = [document for name in family_names if (document := files.toml(name))]
     sizes = {}
     expected = [*kind_names, *family_names, *(f"{table}.csv" for table in TABLES)]
-    expected += [f"sizes/{PurePosixPath(name).stem}.csv" for name in kind_names]
     for document in kinds:
-        code = text_of(document.values, "code")
+        code = PurePosixPath(document.source.name).stem
         name = f"sizes/{code}.csv"
         dimensions = [text_of(dimension, "code") for dimension in tables_of(document.values, "dimension")]
-        if code and files.has(name):
+        if files.has(name):
             sizes[code] = files.csv(name, ("code", *dimensions, "provenance"), optional=dimensions)
+    expected += [f"sizes/{PurePosixPath(name).stem}.csv" for name in kind_names]
     tables = {name: files.csv(f"{name}.csv", *layout) for name, layout in TABLES.items()}
     files.refuse_others(expected)
     files.stop_where_unread()
