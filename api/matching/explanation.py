@@ -75,11 +75,6 @@ def explain_sizes(
     return tuple(explained)
 
 
-def explain_size(kind: KindModel, table: SizeTable, posterior: Posterior, row: int) -> SizeExplanation:
-    """Return how every reading of the search lies beside one size; several at once take less time."""
-    return explain_sizes(kind, table, posterior, [row])[0]
-
-
 def judge_gap(dimension: DimensionModel, gap_nm: float, uncertainty_nm: float, worn: bool) -> Verdict:
     """Return the verdict on a signed gap: from both thresholds of the dimension, and its wear sense.
 

@@ -22,9 +22,6 @@ AGREES_WITHIN = 2.0
 WORN_WITHIN = 4.0
 """Mean wear scales up to which wear is believed: beyond it lie 1.8 % of worn parts (our judgement)."""
 
-TWO_POINT_OVER = {("drive_clutch", "tip_diameter"): "teeth"}
-"""By kind and dimension: the count at whose odd values a reading between two opposite faces is low."""
-
 
 @attrs.frozen(kw_only=True)
 class DimensionModel:

@@ -6,7 +6,7 @@ import attrs
 import pytest
 from bush_kind import BORE, BUSHING, LENGTH, NO_FLANGE, counted, read, seen, size, table
 
-from api.matching.explanation import explain_size, explain_sizes, judge_gap
+from api.matching.explanation import explain_sizes, judge_gap
 from api.matching.model import DimensionModel, KindModel
 from api.matching.posterior import weigh_sizes
 from api.matching.readings import AbsentReading, LengthReading
@@ -17,7 +17,7 @@ U = 23_300.0
 
 def explain(row, *readings):
     sizes = table(row)
-    return explain_size(BUSHING, sizes, weigh_sizes(BUSHING, sizes, readings), 0)
+    return explain_sizes(BUSHING, sizes, weigh_sizes(BUSHING, sizes, readings), [0])[0]
 
 
 def test_a_worn_bore_beside_its_size():
@@ -121,7 +121,7 @@ def test_several_sizes_are_explained_as_each_alone():
     readings = (read("bore", 12.62), read("length", 11.9), read("flange_diameter", 20.0))
     posterior = weigh_sizes(BUSHING, sizes, readings)
     together = explain_sizes(BUSHING, sizes, posterior, [2, 0, 1])
-    assert together == tuple(explain_size(BUSHING, sizes, posterior, row) for row in (2, 0, 1))
+    assert together == tuple(explain_sizes(BUSHING, sizes, posterior, [row])[0] for row in (2, 0, 1))
     assert explain_sizes(BUSHING, sizes, posterior, []) == ()
 
 
