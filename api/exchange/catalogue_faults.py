@@ -48,10 +48,10 @@ class CatalogueRefused(CommandRefused):
     total: int
 
     @classmethod
-    def of(cls, faults: Sequence[CatalogueFault]) -> "CatalogueRefused":
-        """Collect faults (one at least), sorted by file, line and column."""
+    def of(cls, faults: Sequence[CatalogueFault], untold: int = 0) -> "CatalogueRefused":
+        """Collect faults (one at least), sorted by file, line and column; `untold` more were met."""
         ordered = sorted(faults, key=lambda fault: (fault.file, fault.line, fault.column, fault.field))
-        return cls(tuple(ordered[:MOST_FAULTS]), len(faults))
+        return cls(tuple(ordered[:MOST_FAULTS]), len(faults) + untold)
 
     def explain(self) -> str:
         """Return one line for each of the first faults, and how many there are."""

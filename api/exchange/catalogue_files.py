@@ -5,7 +5,7 @@ from pathlib import Path
 from typing import TypeVar
 
 from api.errors import FieldFault, InvalidInput, shown
-from api.exchange.catalogue_faults import CatalogueFault, CatalogueRefused
+from api.exchange.catalogue_faults import MOST_FAULTS, CatalogueFault, CatalogueRefused
 from api.exchange.csv_rows import CsvRow, CsvTable, read_csv
 from api.exchange.row_keys import RowKey
 from api.exchange.source_text import Place, SourceText, read_source
@@ -25,6 +25,7 @@ class CatalogueFiles:
     def __init__(self, folder: Path) -> None:
         self._folder = folder
         self._faults: list[CatalogueFault] = []
+        self._untold = 0
         self._unread = False
 
     def names(self, directory: str, ending: str) -> list[str]:
@@ -102,7 +103,13 @@ class CatalogueFiles:
         return tuple(entries)
 
     def row_fault(self, table: CsvTable, row: CsvRow, fault: FieldFault) -> None:
-        """Note a rule's fault: its last step that is a column tells the cell."""
+        """Note a rule's fault: its last step that is a column tells the cell.
+
+        Beyond `MOST_FAULTS` faults are counted only.
+        """
+        if len(self._faults) >= MOST_FAULTS:
+            self._untold += 1
+            return
         steps = [step for step in fault.path if isinstance(step, str) and step in table.columns]
         column = steps[-1] if steps else ""
         self._faults.append(table.source.fault(table.place(row, column), fault, field=column or None))
@@ -116,12 +123,12 @@ class CatalogueFiles:
     def stop_where_unread(self) -> None:
         """Raise every fault so far where a file could not be read: the rest cannot be judged."""
         if self._unread:
-            raise CatalogueRefused.of(self._faults)
+            raise CatalogueRefused.of(self._faults, self._untold)
 
     def settle(self) -> None:
         """Raise `CatalogueRefused` with all faults, if there is one."""
         if self._faults:
-            raise CatalogueRefused.of(self._faults)
+            raise CatalogueRefused.of(self._faults, self._untold)
 
     def _stop(self, fault: CatalogueFault) -> None:
         self._faults.append(fault)

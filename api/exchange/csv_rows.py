@@ -18,13 +18,14 @@ from api.measurement.refusals import nearest_name
 
 @attrs.frozen
 class CsvRow:
-    """One row: its cells by column, and the line on which it begins.
+    """One row: its cells by column, and the line and the offset at which it begins.
 
     A `ragged` row has too few cells or too many; the cells of the columns it has may be misplaced.
     """
 
     cells: dict[str, str]
     line: int
+    offset: int
     ragged: bool = False
 
 
@@ -41,7 +42,7 @@ class CsvTable:
         """Return where a row's cell begins; where the row has no such column, where the row begins."""
         if column not in self.columns:
             return Place(row.line, 1)
-        return cell_place(self.source.text, row.line, self.columns.index(column))
+        return cell_place(self.source.text, row.line, row.offset, self.columns.index(column))
 
 
 def read_csv(
@@ -61,29 +62,31 @@ def read_csv(
             expected = f"a header row: {','.join(columns)}"
             faults.append(source.fault(Place(1, 1), FieldFault((), "", expected, "missing_header")))
         return CsvTable(source, (), (), whole=False), faults
-    names = tuple(name.strip() for name in header[1])
-    faults.extend(_header_faults(source, header[0], names, columns, optional))
+    names = tuple(name.strip() for name in header.cells)
+    faults.extend(_header_faults(source, header, names, columns, optional))
     if faults:
         return CsvTable(source, names, (), whole=False), faults
     rows = []
-    for line, cells in records:
+    for record in records:
+        cells = record.cells
         if not any(cell.strip() for cell in cells):
             continue
         if len(cells) != len(names):
             expected = f"{len(names)} cells, as many as the header has"
             fault = FieldFault((), f"{len(cells)} cells", expected, "ragged_row")
-            place = cell_place(source.text, line, min(len(cells) - 1, len(names)))
+            place = cell_place(source.text, record.line, record.offset, min(len(cells) - 1, len(names)))
             faults.append(source.fault(place, fault))
-        rows.append(CsvRow(dict(zip(names, cells, strict=False)), line, len(cells) != len(names)))
+        by_column = dict(zip(names, cells, strict=False))
+        rows.append(CsvRow(by_column, record.line, record.offset, len(cells) != len(names)))
     whole = all(fault.code == "ragged_row" for fault in faults)
     return CsvTable(source, names, tuple(rows), whole), faults
 
 
-def cell_place(text: str, line: int, index: int) -> Place:
-    """Return where the cell number `index` (from 0) of the row that begins on `line` (from 1) begins."""
-    offset = 0
-    for _ in range(line - 1):
-        offset = text.index("\n", offset) + 1
+def cell_place(text: str, line: int, offset: int, index: int) -> Place:
+    """Return where the cell number `index` (from 0) begins, of the row that begins at `offset`.
+
+    `line` is the line of that offset, from 1.
+    """
     column, quoted = 1, False
     while index > 0 and offset < len(text):
         char = text[offset]
@@ -98,11 +101,26 @@ def cell_place(text: str, line: int, index: int) -> Place:
     return Place(line, column)
 
 
-def _records(source: SourceText, faults: list[CatalogueFault]) -> Iterator[tuple[int, list[str]]]:
-    """Yield each record with the line on which it begins; note what is no record and stop there."""
-    reader = csv.reader(io.StringIO(source.text, newline="\n"), strict=True)
+@attrs.frozen
+class _Record:
+    cells: list[str]
+    line: int
+    offset: int
+
+
+def _records(source: SourceText, faults: list[CatalogueFault]) -> Iterator[_Record]:
+    """Yield each record with where it begins; note what is no record and stop there."""
+    consumed = 0
+
+    def lines() -> Iterator[str]:
+        nonlocal consumed
+        for text in io.StringIO(source.text, newline="\n"):
+            consumed += len(text)
+            yield text
+
+    reader = csv.reader(lines(), strict=True)
     while True:
-        line = reader.line_num + 1
+        line, offset = reader.line_num + 1, consumed
         try:
             cells = next(reader)
         except StopIteration:
@@ -114,18 +132,18 @@ def _records(source: SourceText, faults: list[CatalogueFault]) -> Iterator[tuple
             faults.append(source.fault(Place(line, 1), fault))
             return
         if cells:
-            yield line, cells
+            yield _Record(cells, line, offset)
 
 
 def _header_faults(
     source: SourceText,
-    line: int,
+    header: _Record,
     names: tuple[str, ...],
     columns: Collection[str],
     optional: Collection[str],
 ) -> Iterator[CatalogueFault]:
     for index, name in enumerate(names):
-        place = cell_place(source.text, line, index)
+        place = cell_place(source.text, header.line, header.offset, index)
         if name not in columns:
             nearest = nearest_name(name, columns) if name else None
             fault = FieldFault((), shown(name), f"one of {', '.join(columns)}", "unknown_column", nearest)
@@ -135,4 +153,4 @@ def _header_faults(
     for name in columns:
         if name not in names and name not in optional:
             fault = FieldFault((), "", f"a column {name}", "missing_column")
-            yield source.fault(Place(line, 1), fault, field=name)
+            yield source.fault(Place(header.line, 1), fault, field=name)

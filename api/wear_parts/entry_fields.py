@@ -235,6 +235,5 @@ class EntryFields:
         return value
 
     def _missing(self, name: str, expected: str) -> str:
-        if self.given(name) is None:
-            self.refuse(name, "", expected, "missing")
+        self.refuse(name, "", expected, "missing")
         return ""

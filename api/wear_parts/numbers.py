@@ -29,8 +29,6 @@ def normalise_number(text: str) -> str:
     if len(text) > LONGEST_NUMBER:
         raise _refuse(text, EXPECTED_NUMBER, "too_long")
     form = _fold(text)
-    while (again := _fold(form)) != form:  # what a dropped mark kept apart may still join
-        form = again
     if not form:
         raise _refuse(text, EXPECTED_NUMBER, "no_letters_or_digits")
     if len(form) > LONGEST_NUMBER:
@@ -74,6 +72,7 @@ def comparison_forms(text: str) -> tuple[str, ...]:
 
 def _fold(text: str) -> str:
     upper = unicodedata.normalize("NFKC", text).upper()
+    # once more at the end: syllables of Hangul that a dropped mark kept apart join
     return unicodedata.normalize("NFKC", "".join(char for char in upper if char.isalnum()))
 
 

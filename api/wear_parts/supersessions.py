@@ -40,7 +40,7 @@ def follow_chain(start: Key, replaced_by: Mapping[Key, Key]) -> tuple[Key, ...]:
 
 
 def find_cycles(replaced_by: Mapping[Key, Key]) -> tuple[tuple[Key, ...], ...]:
-    """Return every circle, each once, beginning with its link that comes first in `replaced_by`.
+    """Return every circle, each once, beginning where the first chain runs into it.
 
     Takes time proportional to the number of supersessions.
     """

@@ -22,6 +22,7 @@ def read_broken(name: str, folder: Path) -> tuple[CatalogueFault, ...]:
     shutil.copytree(HERE / "broken" / name, folder, dirs_exist_ok=True)
     with pytest.raises(CatalogueRefused) as refused:
         read_catalogue(folder)
+    assert refused.value.explain().splitlines() == [fault.explain() for fault in refused.value.faults]
     return refused.value.faults
 
 

@@ -15,7 +15,7 @@ from api.exchange.catalogue import Catalogue
 from api.exchange.load_catalogue import LoadReport, is_empty, load_catalogue
 from api.exchange.missing_rows import CHUNK
 from api.exchange.read_catalogue import read_catalogue
-from api.wear_parts.entries import ItemKey, SupersessionEntry
+from api.wear_parts.entries import ItemKey, NumberEntry, SupersessionEntry
 from api.wear_parts.supersessions import SupersessionCycle
 
 VALID = Path(__file__).parent / "valid"
@@ -215,6 +215,13 @@ def test_circle_with_stored_supersessions_is_refused(connection: Connection, cat
     with pytest.raises(SupersessionCycle) as refused:
         load_catalogue(connection, attrs.evolve(catalogue, supersessions=(back,)), TODAY)
     assert sorted(refused.value.numbers) == ["AB-100", "AB-101"]
+
+
+def test_supersession_is_between_the_makers_own_numbers(connection: Connection, catalogue: Catalogue) -> None:
+    other = NumberEntry(ItemKey("part", "alpha", "AB-100"), "maker", "beta", "BB 9", "BB9")
+    load_catalogue(connection, attrs.evolve(catalogue, numbers=(other,)), TODAY)
+    query = "SELECT written FROM number JOIN supersession ON number.id = old_number_id ORDER BY 1"
+    assert connection.execute(text(query)).scalars().all() == ["AB-100", "S-1"]
 
 
 def test_lapsed_offers_are_counted_to_the_day(connection: Connection, catalogue: Catalogue) -> None:

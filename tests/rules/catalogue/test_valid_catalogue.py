@@ -7,8 +7,10 @@ import pytest
 
 from api.exchange.catalogue import Catalogue
 from api.exchange.catalogue_faults import FAULTS_IN_SENTENCE, MOST_FAULTS, CatalogueFault, CatalogueRefused
+from api.exchange.csv_rows import read_csv
 from api.exchange.read_catalogue import read_catalogue
 from api.exchange.shop_entries import LabourEntry
+from api.exchange.source_text import LARGEST_FILE, Place, SourceText
 from api.wear_parts.entries import ItemKey, SizeValueEntry
 
 VALID = Path(__file__).parent / "valid"
@@ -181,6 +183,20 @@ def test_lone_carriage_returns_are_no_line_ends(folder: Path) -> None:
     (folder / "makers.csv").write_bytes(b"code,name\ralpha,Alpha\rbeta,Beta\r")
     (fault,) = faults_of(folder)
     assert (fault.file, fault.line, fault.code) == ("makers.csv", 1, "bad_csv")
+
+
+def test_file_beyond_any_catalogue_is_not_read(folder: Path) -> None:
+    with (folder / "offers.csv").open("ab") as file:
+        file.truncate(LARGEST_FILE + 1)  # a hole: nothing is written
+    (fault,) = faults_of(folder)
+    assert (fault.file, fault.code) == ("offers.csv", "too_large")
+
+
+def test_fault_of_no_column_stands_at_its_row() -> None:
+    table, faults = read_csv(SourceText("makers.csv", "code,name\n\nalpha,Alpha\n"), ("code", "name"))
+    assert faults == []
+    assert table.place(table.rows[0], "colour") == Place(3, 1)
+    assert table.place(table.rows[0], "name") == Place(3, 7)
 
 
 def test_deeply_nested_brackets_are_a_fault_not_a_crash(folder: Path) -> None:
