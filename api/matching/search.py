@@ -3,8 +3,10 @@
 import math
 from collections.abc import Mapping
 from datetime import date
+from typing import Any
 
 import numpy as np
+from sqlalchemy import Row
 
 from api.database import ReadSession
 from api.matching.explanation import DimensionExplanation, explain_sizes
@@ -28,6 +30,7 @@ from api.measurement.instruments import Instrument
 from api.offers.best_of_currency import best_part_offer
 from api.offers.shapes import current_offer
 from api.offers.store import terms_by_part
+from api.wear_parts.store import successors_of_parts
 from api.wire.shapes import NM_PER_MM
 
 DIGITS = 9
@@ -88,7 +91,8 @@ def _candidates(
     day: date,
 ) -> list[Candidate]:
     ids = [indexed.part_ids[place] for place in listed]
-    rows = parts_by_id(reads, ids)
+    later = successors_of_parts(reads, ids)
+    rows = parts_by_id(reads, [*ids, *later.values()])
     offers = terms_by_part(reads, ids, day)
     of_group = group_probabilities(posterior, indexed.grouping)
     sizes: IntArray = np.unique(indexed.part_size[listed])
@@ -104,28 +108,28 @@ def _candidates(
     candidates = []
     for place, part_id in zip(listed.tolist(), ids, strict=True):
         size = int(indexed.part_size[place])
-        part = rows[part_id]
         candidates.append(
             Candidate(
-                part=PartReference(
-                    id=part.id,
-                    maker=part.maker,
-                    number=part.number,
-                    size=part.size,
-                    description=part.description,
-                ),
+                part=_reference(rows[part_id]),
                 probability=_rounded(float(probability[place])),
                 group=indexed.grouping.group_of(size),
                 group_probability=_rounded(float(of_group[indexed.grouping.number[size]])),
                 usable_probability=_rounded(usable[size]),
                 listings=int(indexed.part_listings[place]),
-                rests_on=part.provenance,
+                rests_on=rows[part_id].provenance,
                 dimensions=[_verdict(one) for one in explained[size].dimensions],
                 limiting_dimension=explained[size].limiting_dimension,
                 best_offer=current_offer(best_part_offer(offers.get(part_id, []), 1, day)),
+                superseded_by=_reference(rows[later[part_id]]) if part_id in later else None,
             )
         )
     return candidates
+
+
+def _reference(row: Row[Any]) -> PartReference:
+    return PartReference(
+        id=row.id, maker=row.maker, number=row.number, size=row.size, description=row.description
+    )
 
 
 def _verdict(told: DimensionExplanation) -> DimensionVerdict:

@@ -117,6 +117,7 @@ class Candidate(Answer, frozen=True, kw_only=True):
     dimensions: list[DimensionVerdict]
     limiting_dimension: str | None
     best_offer: CurrentOffer | None
+    superseded_by: Annotated[PartReference, Meta(description="what its maker supplies instead")] | None
 
 
 class Contradiction(Answer, frozen=True, kw_only=True):

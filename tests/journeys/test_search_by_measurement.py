@@ -131,3 +131,17 @@ def test_the_model_is_published_with_its_origins(service: httpx.Client) -> None:
         assert kind["model"] and kind["unlisted_prior_origin"]
         assert all(one["origin"] and one["place"] for one in kind["dimensions"])
         assert all(step["source"] for one in kind["instruments"] for step in one["permissible_error"])
+
+
+def test_a_superseded_part_names_what_its_maker_supplies_instead(service: httpx.Client) -> None:
+    """The seed's OM 3289 was replaced by OM 3294: seed_catalog/supersessions.csv."""
+    old = service.get("/v1/parts", params={"maker": "ombrisk", "number": "OM 3289"}).json()["items"][0]
+    dimensions = service.get(f"/v1/parts/{old['id']}").json()["dimensions"]
+    query = {
+        one["dimension"]: f"{(one['lower_mm'] + one['upper_mm']) / 2:.3f} mm"
+        for one in dimensions
+        if one["lower_mm"] is not None
+    }
+    answer = service.get(f"/v1/matches/{old['kind']}", params={**query, "condition": "new"}).json()
+    found = next(one for one in answer["candidates"] if one["part"]["id"] == old["id"])
+    assert found["superseded_by"]["number"] == "OM 3294"
