@@ -15,7 +15,9 @@ from typing import Any, Final
 
 import attrs
 import pysqlite3.dbapi2
-from sqlalchemy import Connection, Engine, Row, create_engine, event, text
+from sqlalchemy import URL, Connection, Engine, Row, create_engine, event, text
+from sqlalchemy.exc import DBAPIError, OperationalError
+from sqlalchemy.exc import TimeoutError as PoolExhausted
 from sqlalchemy.sql import Executable
 
 from api.errors import DomainError
@@ -29,6 +31,19 @@ BUSY_SECONDS: Final = 30
 _WRITES: Final = "startwright_writes"
 _MIGRATION_LOCK: Final = 7_203_114_552
 """Key of the PostgreSQL advisory lock that lets one server at a time migrate (any constant would do)."""
+_ALONE_LOCK: Final = 7_203_114_553
+"""Key of the one by which writers ask to be the only one."""
+
+_PASSING: Final = {
+    "SQLITE_BUSY": "other writers were busy for too long",
+    "SQLITE_CANTOPEN": "its file cannot be opened",
+    "SQLITE_FULL": "its disk is full",
+    "55P03": "other writers were busy for too long",
+    "40P01": "two writers waited for each other",
+    "53100": "its disk is full",
+    "57P01": "it is shutting down",
+}
+"""What passes by itself or by an operator: SQLite's result codes, PostgreSQL's SQLSTATEs."""
 
 
 @attrs.frozen
@@ -70,6 +85,14 @@ class WriteSession(ReadSession):
         counted = {"preserve_rowcount": True}  # else a bulk insert into PostgreSQL counts -1
         return self.connection.execute(statement, values or {}, execution_options=counted).rowcount
 
+    def wait_to_be_alone(self) -> None:
+        """Wait until no other writer that asked for this is open (on SQLite a writer always is alone).
+
+        For what is decided by what is *not* there, such as loading an empty database: no row to lock.
+        """
+        if self.connection.dialect.name == "postgresql":
+            self.connection.execute(text("SELECT pg_advisory_xact_lock(:key)"), {"key": _ALONE_LOCK})
+
 
 def sqlite_driver() -> ModuleType:
     """Return the SQLite driver: the interpreter's where its library is a fixed one, else the bundled."""
@@ -89,15 +112,21 @@ class Database:
 
     @contextmanager
     def read(self) -> Iterator[ReadSession]:
-        """Open a transaction that reads one consistent state and is rolled back at its end."""
-        with self.engine.connect() as connection, connection.begin() as transaction:
+        """Open a transaction that reads one consistent state and is rolled back at its end.
+
+        Raises `DatabaseUnavailable` when the database cannot be reached or is lost on the way.
+        """
+        with _answering(), self.engine.connect() as connection, connection.begin() as transaction:
             yield ReadSession(connection)
             transaction.rollback()
 
     @contextmanager
     def write(self) -> Iterator[WriteSession]:
-        """Open a transaction that holds the write lock; commit if the block ends well, else undo it."""
-        with self.engine.connect().execution_options(**{_WRITES: True}) as connection, connection.begin():
+        """Open a transaction that holds the write lock; commit if the block ends well, else undo it.
+
+        Raises `DatabaseUnavailable` as `read` does, and when other writers are busy for too long.
+        """
+        with _answering(), self._writing() as connection, connection.begin():
             yield WriteSession(connection)
 
     @contextmanager
@@ -105,9 +134,9 @@ class Database:
         """Open the transaction of a migration: alone, and on SQLite with foreign keys off.
 
         On SQLite every foreign key is checked before the commit, since batch operations that copy a
-        table would otherwise delete its children.
+        table would otherwise delete its children. Raises `DatabaseUnavailable` as `write` does.
         """
-        with self.engine.connect().execution_options(**{_WRITES: True}) as connection:
+        with _answering(), self._writing() as connection:
             if self.is_embedded:
                 driver = connection.connection.driver_connection
                 driver.execute("PRAGMA foreign_keys = OFF")  # type: ignore[union-attr]  # open connection
@@ -124,16 +153,42 @@ class Database:
                     connection.execute(text("SELECT pg_advisory_xact_lock(:key)"), {"key": _MIGRATION_LOCK})
                     yield connection
 
+    def _writing(self) -> Connection:
+        return self.engine.connect().execution_options(**{_WRITES: True})
+
     def close(self) -> None:
         """Give every pooled connection back."""
         self.engine.dispose()
+
+
+@contextmanager
+def _answering() -> Iterator[None]:
+    """Tell apart a database that does not answer (trying again may help) from one that refuses."""
+    try:
+        yield
+    except PoolExhausted as error:
+        raise DatabaseUnavailable("too many requests at once") from error
+    except DBAPIError as error:
+        if error.connection_invalidated:
+            raise DatabaseUnavailable("the connection was lost") from error
+        if isinstance(error, OperationalError) and (reason := _why_not_now(error)):
+            raise DatabaseUnavailable(reason) from error
+        raise
+
+
+def _why_not_now(error: OperationalError) -> str | None:
+    """Return why a statement may succeed later, or nothing if trying again cannot help."""
+    if error.statement is None:  # it failed before any statement
+        return "it cannot be reached"
+    code = getattr(error.orig, "sqlite_errorname", None) or getattr(error.orig, "sqlstate", None)
+    return _PASSING.get(str(code))
 
 
 def open_embedded(file: Path) -> Database:
     """Open (or create) the embedded database; its folder is made where it is missing."""
     file.parent.mkdir(parents=True, exist_ok=True)
     engine = create_engine(
-        f"sqlite:///{file}",
+        URL.create("sqlite", database=str(file)),  # a folder's name may hold what an address may not
         module=sqlite_driver(),
         connect_args={"timeout": BUSY_SECONDS, "check_same_thread": False},
     )
@@ -160,7 +215,10 @@ def open_postgresql(url: str) -> Database:
         pool_size=16,
         max_overflow=8,
         pool_pre_ping=True,
-        connect_args={"connect_timeout": 10, "options": "-c timezone=UTC"},
+        connect_args={
+            "connect_timeout": 10,
+            "options": f"-c timezone=UTC -c lock_timeout={BUSY_SECONDS}s",
+        },
     )
 
     @event.listens_for(engine, "begin")

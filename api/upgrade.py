@@ -6,6 +6,7 @@ Several servers may start at once: the lock lets one of them migrate, the others
 import os
 import shutil
 import subprocess
+from contextlib import closing
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
@@ -15,7 +16,7 @@ from alembic import command
 from alembic.config import Config
 from alembic.migration import MigrationContext
 from alembic.script import ScriptDirectory
-from sqlalchemy import Connection
+from sqlalchemy import URL, Connection
 
 from api.database import Database, sqlite_driver
 from api.errors import CommandRefused
@@ -112,32 +113,42 @@ def back_up(database: Database, folder: Path, label: str) -> Path:
     stamp = datetime.now(UTC).strftime("%Y%m%dT%H%M%S%fZ")
     try:
         folder.mkdir(parents=True, exist_ok=True)
-        if database.is_embedded:
-            return _copy_embedded(database, folder / f"before-upgrade-from-{label}-{stamp}.sqlite3")
-        return _dump_postgresql(database, folder / f"before-upgrade-from-{label}-{stamp}.dump")
     except OSError as error:
         raise BackupImpossible(error.strerror or type(error).__name__) from error
-
-
-def _copy_embedded(database: Database, target: Path) -> Path:
-    driver = sqlite_driver()
-    source = driver.connect(database.engine.url.database)
-    copy = driver.connect(str(target))
+    write, ending = (_copy_embedded, "sqlite3") if database.is_embedded else (_dump_postgresql, "dump")
+    target = folder / f"before-upgrade-from-{label}-{stamp}.{ending}"
     try:
-        source.backup(copy)
-    finally:
-        copy.close()
-        source.close()
+        write(database, target)
+    except (BackupImpossible, OSError) as error:
+        target.unlink(missing_ok=True)  # half a copy would pass for a whole one
+        if isinstance(error, BackupImpossible):
+            raise
+        raise BackupImpossible(error.strerror or type(error).__name__) from error
     return target
 
 
-def _dump_postgresql(database: Database, target: Path) -> Path:
+def _copy_embedded(database: Database, target: Path) -> None:
+    driver = sqlite_driver()
+    try:
+        with (
+            closing(driver.connect(database.engine.url.database)) as source,
+            closing(driver.connect(str(target))) as copy,
+        ):
+            source.backup(copy)
+    except driver.Error as error:
+        raise BackupImpossible(str(error)) from error
+
+
+def _dump_postgresql(database: Database, target: Path) -> None:
     program = shutil.which("pg_dump")
     if program is None:
         raise BackupImpossible("pg_dump is not on this machine's path")
     url = database.engine.url
     settings = {"PGPASSWORD": url.password} if url.password else {}
-    plain = url.set(drivername="postgresql", password=None).render_as_string()
+    without_password = URL.create(
+        "postgresql", url.username, None, url.host, url.port, url.database, url.query
+    )
+    plain = without_password.render_as_string()
     run = subprocess.run(  # noqa: S603  # our own arguments; the address comes from the operator's settings
         [program, "--format=custom", f"--file={target}", f"--dbname={plain}"],
         env={**os.environ, **settings},
@@ -148,4 +159,3 @@ def _dump_postgresql(database: Database, target: Path) -> Path:
     if run.returncode != 0:
         complaint = run.stderr.strip().splitlines() or ["pg_dump failed"]
         raise BackupImpossible(complaint[-1])
-    return target
