@@ -181,7 +181,7 @@ def _why_not_now(error: OperationalError) -> str | None:
     if error.statement is None:  # it failed before any statement
         return "it cannot be reached"
     code = getattr(error.orig, "sqlite_errorname", None) or getattr(error.orig, "sqlstate", None)
-    return _PASSING.get(str(code))
+    return _PASSING.get("_".join(str(code).split("_")[:2]))  # SQLite's finer codes append to these
 
 
 def open_embedded(file: Path) -> Database:
