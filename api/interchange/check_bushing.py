@@ -24,9 +24,9 @@ reach 46 µm on 16 mm)."""
 TOO_TIGHT_NM: Final = 120_000
 """Least interference that is refused outright (our judgement)."""
 
-POISSON: Final = Fraction(3, 10)
-"""Poisson's ratio of bush materials, taken low so that the bore closes in by the most (from memory: 0.30
-to 0.34 for bronze)."""
+POISSON: Final = Fraction(34, 100)
+"""Poisson's ratio of bush materials, the greatest in use, for which the bore closes in by the most (from
+memory: 0.30 to 0.34 for bronze and iron)."""
 
 SHORTEST_SHARE: Final = Fraction(4, 5)
 """Least share of its seat's depth that a bush should fill (our judgement)."""

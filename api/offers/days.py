@@ -8,7 +8,6 @@ from pydantic import BeforeValidator, Field
 
 from api.wire.inputs import Request
 
-
 _CALENDAR_DAY: Final = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 
 
