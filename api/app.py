@@ -70,6 +70,7 @@ def create_app(settings: Settings, database: Database | None = None) -> Litestar
         route_handlers=[*ROUTES, PrometheusController],
         state=state,
         openapi_config=None,
+        logging_config=None,
         request_max_body_size=None,
         before_request=_refuse_foreign_host,
         middleware=[metrics.middleware],

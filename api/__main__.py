@@ -1,0 +1,135 @@
+"""The command line: serve, upgrade the database, load a catalogue, write the contract."""
+
+import os
+import sys
+from pathlib import Path
+from typing import Any, Final
+
+import click
+
+from api import __version__
+from api.app import create_app, operations
+from api.document import document_text
+from api.errors import CommandRefused, DomainError
+from api.logs import write_logs
+from api.preparing import load_folder, open_for, seed_if_empty, upgrade
+from api.serving import address_of, is_loopback, listen, serve
+from api.settings import Settings, read_settings
+
+DEFAULT_PORT: Final = 8765
+_data = click.option(
+    "--data",
+    type=click.Path(file_okay=False, path_type=Path),
+    help="Folder of the embedded database and its backups; made where it is missing.",
+)
+
+
+class Refusing(click.Group):
+    """Ends a command that a rule refuses with one line on standard error and status 1."""
+
+    def invoke(self, context: click.Context) -> Any:
+        """Run the command; a refusal becomes its explanation, never a traceback."""
+        try:
+            return super().invoke(context)
+        except (CommandRefused, DomainError) as refused:
+            click.echo(f"startwright: {refused.explain()}", err=True)
+            sys.exit(1)
+
+
+@click.group(cls=Refusing)
+@click.version_option(__version__, prog_name="startwright")
+def main() -> None:
+    """Find the wear part that fits a worn cranking starter by its measured size."""
+
+
+@main.command("serve")
+@click.option("--host", default="127.0.0.1", show_default=True, help="Address to listen on.")
+@click.option(
+    "--port",
+    default=DEFAULT_PORT,
+    show_default=True,
+    type=click.IntRange(0, 65535),
+    help="0 takes a free one.",
+)
+@_data
+def serve_command(host: str, port: int, data: Path | None) -> None:
+    """Serve; an empty database is migrated and loaded with the demo catalogue first."""
+    settings = _settings(data)
+    database = open_for(settings)
+    with listen(host, port) as listening:
+        done = upgrade(database, settings)
+        if done.backup is not None:
+            click.echo(f"Upgraded from migration {done.found}; the copy before it is {done.backup}")
+        seed_if_empty(database)
+        if not is_loopback(host):
+            click.echo(
+                "startwright: this address can be reached from other machines, and reading is open to all; "
+                "STARTWRIGHT_ALLOWED_HOSTS has to name how they call it.",
+                err=True,
+            )
+        address = address_of(listening, host)
+        serve(create_app(settings, database), listening, lambda: click.echo(f"Open {address}"))
+
+
+@main.command("upgrade-db")
+@_data
+@click.option("--without-backup", is_flag=True, help="Do not copy an older database first.")
+def upgrade_command(data: Path | None, without_backup: bool) -> None:
+    """Migrate the database to this release; an older one is copied first."""
+    settings = _settings(data)
+    database = open_for(settings)
+    try:
+        done = upgrade(database, settings, with_backup=not without_backup)
+    finally:
+        database.close()
+    click.echo(f"The database stands at migration {done.reached} (found: {done.found or 'empty'}).")
+    if done.backup is not None:
+        click.echo(f"The copy before it is {done.backup}")
+
+
+@main.command("load-catalogue")
+@click.argument("folder", type=click.Path(exists=True, file_okay=False, path_type=Path))
+@_data
+def load_command(folder: Path, data: Path | None) -> None:
+    """Add a catalogue folder: what is missing is added, what is there stays as it is."""
+    settings = _settings(data)
+    database = open_for(settings)
+    try:
+        upgrade(database, settings)
+        report = load_folder(database, folder)
+    finally:
+        database.close()
+    if report is None:
+        return
+    for noun, added in report.added.items():
+        differing = report.differing.get(noun, ())
+        told = f", of those kept {len(differing)} differ" if differing else ""
+        click.echo(f"{noun}: {added} added, {report.kept[noun]} kept{told}")
+        for key in differing:
+            click.echo(f"  kept as it is in the database: {key}")
+
+
+@main.command("write-openapi")
+@click.argument("file", type=click.Path(dir_okay=False, allow_dash=True, path_type=Path), required=False)
+def write_openapi_command(file: Path | None) -> None:
+    """Write the contract to FILE (openapi/openapi.json in a checkout; - for standard output)."""
+    target = file or Path("openapi") / "openapi.json"
+    if str(target) == "-":
+        click.echo(document_text(operations()), nl=False)
+        return
+    try:
+        target.parent.mkdir(parents=True, exist_ok=True)
+        target.write_text(document_text(operations()), "utf-8")
+    except OSError as error:
+        raise click.FileError(str(target), error.strerror or type(error).__name__) from None
+    click.echo(f"Wrote {target}")
+
+
+def _settings(data: Path | None) -> Settings:
+    settings = read_settings(os.environ, data)
+    write_logs(settings.log_level)
+    return settings
+
+
+if __name__ == "__main__":
+    main(prog_name="startwright")

@@ -1,0 +1,71 @@
+"""Serve the application on an address until told to stop."""
+
+import errno
+import socket
+from collections.abc import Callable
+from ipaddress import ip_address
+
+import attrs
+import uvicorn
+from litestar import Litestar
+
+from api.errors import CommandRefused
+
+
+@attrs.frozen
+class AddressNotUsable(CommandRefused):
+    """The service cannot listen where it was told to."""
+
+    host: str
+    port: int
+    reason: str
+
+    def explain(self) -> str:
+        """Name the address, what is wrong, and what to try."""
+        place = f"{self.host} port {self.port}"
+        return f"Cannot listen on {place}: {self.reason}. Choose another with --host and --port."
+
+
+def listen(host: str, port: int) -> socket.socket:
+    """Return a socket that listens; port 0 takes a free one. Raises `AddressNotUsable`."""
+    try:
+        family, _, _, _, place = socket.getaddrinfo(host, port, type=socket.SOCK_STREAM)[0]
+        return socket.create_server(place[:2], family=family, backlog=2048)
+    except OSError as error:
+        reason = "it is in use" if error.errno == errno.EADDRINUSE else (error.strerror or str(error))
+        raise AddressNotUsable(host, port, reason) from None
+
+
+def is_loopback(host: str) -> bool:
+    """Tell whether a host can be reached from this machine alone."""
+    try:
+        return ip_address(host).is_loopback
+    except ValueError:
+        return host == "localhost"
+
+
+def address_of(listening: socket.socket, host: str) -> str:
+    """Return the address to open in a browser."""
+    port = listening.getsockname()[1]
+    name = "localhost" if host in ("0.0.0.0", "::") else host  # noqa: S104  # compared, not bound
+    return f"http://[{name}]:{port}/" if ":" in name else f"http://{name}:{port}/"
+
+
+def serve(app: Litestar, listening: socket.socket, say: Callable[[], None]) -> None:
+    """Serve until interrupted or terminated; `say` is called once requests are answered."""
+
+    class Announcing(uvicorn.Server):
+        async def startup(self, sockets: list[socket.socket] | None = None) -> None:
+            await super().startup(sockets)
+            if self.started:
+                say()
+
+    config = uvicorn.Config(
+        app,
+        log_config=None,
+        access_log=False,
+        server_header=False,
+        proxy_headers=False,
+        timeout_graceful_shutdown=10,
+    )
+    Announcing(config).run(sockets=[listening])
