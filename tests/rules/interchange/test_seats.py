@@ -172,8 +172,8 @@ def test_the_contact_of_the_other_side_does_not_fit() -> None:
 def test_the_span_over_two_teeth_is_that_of_the_involute(teeth: int, pitch: int, shift: int) -> None:
     """By the tooth's thickness on the base circle, another way to the same span.
 
-    Base pitch plus base thickness: m (pi / 2 + 2 x tan a) on the reference circle, carried to the base (the textbook
-    formula of tooth thickness at any radius, from memory).
+    Base pitch plus base thickness: m (pi / 2 + 2 x tan a) on the reference circle, carried to the base
+    circle (the textbook formula of tooth thickness at any radius, from memory).
     """
     pinion = family().pinion
     found = span_over_two(
