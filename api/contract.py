@@ -15,7 +15,14 @@ from api import __version__
 from api.errors import DomainError, InvalidInput, UnknownCode
 from api.problems import PROBLEMS
 from api.wire.operation import JSON, Operation
-from api.wire.refusals import BodyTooLarge, HostNotServed, MediaTypeNotTaken, NotReady, UnreadableBody
+from api.wire.refusals import (
+    BodyTooLarge,
+    HostNotServed,
+    InternalFault,
+    MediaTypeNotTaken,
+    NotReady,
+    UnreadableBody,
+)
 from api.wire.shapes import Page, Problem
 
 PROBLEM_JSON: Final = "application/problem+json"
@@ -49,6 +56,7 @@ def write_document(
     )
     bodies = {one.body for one in told if one.body is not None}
     request_schemas = _request_schemas(bodies)
+    answer_schemas["Problem"]["properties"]["type"]["enum"] = sorted({kind.uri for kind in PROBLEMS.values()})
     clash = answer_schemas.keys() & request_schemas.keys()
     if clash:
         raise ValueError(f"request and answer shapes share names: {sorted(clash)}")
@@ -69,7 +77,7 @@ def write_document(
         "paths": dict(sorted(paths.items())),
         "components": {
             "schemas": dict(sorted({**answer_schemas, **request_schemas}.items())),
-            "responses": {str(status): _problem_response(status) for status in sorted(_statuses())},
+            "responses": {status: _problem_response(int(status)) for status in sorted(_used_problems(paths))},
         },
     }
 
@@ -85,8 +93,10 @@ TAGS: Final = {
 }
 
 
-def _statuses() -> set[int]:
-    return {kind.status for kind in PROBLEMS.values()}
+def _used_problems(paths: Mapping[str, Mapping[str, Any]]) -> set[str]:
+    """Return the statuses whose problem response an operation refers to."""
+    told = [one for methods in paths.values() for one in methods.values()]
+    return {status for one in told for status, answer in one["responses"].items() if "$ref" in answer}
 
 
 def _request_schemas(models: Iterable[type[BaseModel]]) -> dict[str, Any]:
@@ -178,7 +188,7 @@ def _answer(told: Operation) -> dict[str, Any]:
 
 
 def _problems(told: Operation) -> dict[str, Any]:
-    raised: set[type[DomainError]] = {InvalidInput, HostNotServed, NotReady, *told.problems}
+    raised: set[type[DomainError]] = {InvalidInput, HostNotServed, InternalFault, NotReady, *told.problems}
     if told.path_names:
         raised.add(UnknownCode)
     if told.body is not None:
