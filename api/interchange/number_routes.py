@@ -9,6 +9,7 @@ NUMBER = PathName(
     "any number on a part or starter: a maker's, an original-equipment or aftermarket number, a GTIN; "
     "spaces, dashes and case do not matter",
     "OM3289",
+    with_slashes=True,
 )
 
 

@@ -116,6 +116,7 @@ class SizeValue(SQLModel, table=True):
     __table_args__ = (
         ForeignKeyConstraint(["size_id", "kind_code"], ["size.id", "size.kind_code"]),
         ForeignKeyConstraint(["kind_code", "dimension_code"], ["dimension.kind_code", "dimension.code"]),
+        Index("ix_size_value_kind_code_dimension_code_lower_nm", "kind_code", "dimension_code", "lower_nm"),
         one_of("provenance", PROVENANCES),
         check("applies_is_flag", "applies IN (0, 1)"),
         check("range_is_whole", "(lower_nm IS NULL) = (upper_nm IS NULL)"),

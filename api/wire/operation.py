@@ -30,10 +30,11 @@ _encoder = msgspec.json.Encoder()
 
 @dataclass(frozen=True, slots=True)
 class PathName:
-    """A path parameter: its meaning and an example that the seed catalogue answers."""
+    """A path parameter: its meaning and an example; `with_slashes` where it is the rest of the path."""
 
     meaning: str
     example: str
+    with_slashes: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,8 +97,8 @@ def operation(told: Operation) -> Callable[[Callable[..., Any]], HTTPRouteHandle
 
 def _litestar_path(told: Operation) -> str:
     path = told.path
-    for name in told.path_names:
-        path = path.replace(f"{{{name}}}", f"{{{name}:str}}")
+    for name, about in told.path_names.items():
+        path = path.replace(f"{{{name}}}", f"{{{name}:{'path' if about.with_slashes else 'str'}}}")
     return path
 
 
@@ -105,7 +106,9 @@ async def _values(told: Operation, names: tuple[str, ...], request: Request[Any,
     values: dict[str, Any] = {}
     for name in names:
         if name in told.path_names:
-            values[name] = _path_value(name, request.path_params[name])
+            given = str(request.path_params[name])
+            rest = given.removeprefix("/") if told.path_names[name].with_slashes else given
+            values[name] = _path_value(name, rest)
         elif name == "query":
             values[name] = read_query(request.scope["query_string"], told.query)
         elif name == "query_string":

@@ -190,9 +190,15 @@ def upgrade() -> None:
         sa.PrimaryKeyConstraint("size_id", "dimension_code", name=op.f("pk_size_value")),
         sqlite_strict=True,
     )
+    op.create_index(
+        "ix_size_value_kind_code_dimension_code_lower_nm",
+        "size_value",
+        ["kind_code", "dimension_code", "lower_nm"],
+    )
 
 
 def downgrade() -> None:
+    op.drop_index("ix_size_value_kind_code_dimension_code_lower_nm", table_name="size_value")
     op.drop_table("size_value")
     with op.batch_alter_table("part", schema=None) as batch_op:
         batch_op.drop_index("ix_part_size_id")

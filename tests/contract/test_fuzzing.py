@@ -8,6 +8,7 @@ import os
 import re
 import subprocess
 import sys
+from collections.abc import Callable
 from pathlib import Path
 
 import httpx
@@ -18,7 +19,9 @@ SEED = "20261125"
 PHASES = "examples,coverage,fuzzing,stateful"
 
 
-def test_the_server_keeps_to_its_contract(service: httpx.Client, tmp_path: Path) -> None:
+def test_the_server_keeps_to_its_contract(
+    service: httpx.Client, tmp_path: Path, record_property: Callable[[str, object], None]
+) -> None:
     examples = os.environ.get("STARTWRIGHT_FUZZ_EXAMPLES", SHORT_RUN)
     address = str(service.base_url).rstrip("/")
     run = subprocess.run(
@@ -44,4 +47,4 @@ def test_the_server_keeps_to_its_contract(service: httpx.Client, tmp_path: Path)
     cases = re.search(r"(\d+) generated", report)
     assert cases is not None, report[-8000:]
     assert int(cases[1]) > 300
-    print(f"schemathesis: {cases[1]} cases")
+    record_property("cases", int(cases[1]))

@@ -98,3 +98,11 @@ def test_a_look_up_takes_a_bounded_number_of_queries(service: httpx.Client, numb
     with counted_queries() as asked:
         answer(service, f"/v1/numbers/{number}")
     assert len(asked) <= 8
+
+
+def test_a_number_with_a_slash_is_found_as_it_is_written(service: httpx.Client) -> None:
+    written = service.get("/v1/parts", params={"maker": "gwillith", "limit": "200"}).json()["items"]
+    number = next(one["number"] for one in written if "/" in one["number"])
+    for asked in (number, number.replace("/", "%2F")):
+        found = service.get(f"/v1/numbers/{asked}").json()["matches"]
+        assert found[0]["item"]["number"] == number
