@@ -35,6 +35,11 @@ SEED_DAY = date(2026, 11, 25)
 """The day that the seed catalogue's prices are made for (its README)."""
 
 SHARED_FOLDER = "STARTWRIGHT_TESTS_FOLDER"
+FOLDER_PREFIX = "startwright-tests-"
+IN_MEMORY = Path("/dev/shm")
+ROOM_NEEDED = 2 * 1024**3
+"""Bytes that a run may fill at most: two workers' databases and the server's log of changes."""
+
 LEVELS: dict[str, Callable[[Database], None]] = {
     "empty": lambda database: None,
     "migrated": lambda database: migrate(database),
@@ -158,16 +163,39 @@ def _administer(command: str, url: str | None = None) -> None:
 
 def pytest_configure(config: pytest.Config) -> None:
     if not hasattr(config, "workerinput"):  # the process that starts the workers, or the only one
-        folder = Path(tempfile.mkdtemp(prefix="startwright-tests-"))
+        _remove_what_killed_runs_left()
+        name = f"{FOLDER_PREFIX}{os.getpid()}-"
+        folder = Path(tempfile.mkdtemp(prefix=name, dir=_quickest_place()))
         folder.chmod(0o711)  # the server's unprivileged user passes through
         os.environ[SHARED_FOLDER] = str(folder)
 
 
 def pytest_unconfigure(config: pytest.Config) -> None:
     if not hasattr(config, "workerinput") and SHARED_FOLDER in os.environ:
-        stop_cluster(shared_folder() / "cluster")
-        shutil.rmtree(shared_folder())
+        _remove(shared_folder())
         del os.environ[SHARED_FOLDER]
+
+
+def _quickest_place() -> Path:
+    """Return a folder in memory where there is one with room, else the usual temporary folder.
+
+    Making a database is hundreds of small files: 0.02 s in memory, up to 0.3 s on a disk (measured).
+    """
+    usable = "TMPDIR" not in os.environ and IN_MEMORY.is_dir() and os.access(IN_MEMORY, os.W_OK)
+    roomy = usable and shutil.disk_usage(IN_MEMORY).free > ROOM_NEEDED
+    return IN_MEMORY if roomy else Path(tempfile.gettempdir())
+
+
+def _remove(folder: Path) -> None:
+    stop_cluster(folder / "cluster")
+    shutil.rmtree(folder)
+
+
+def _remove_what_killed_runs_left() -> None:
+    for folder in _quickest_place().glob(f"{FOLDER_PREFIX}*"):
+        process = Path("/proc", folder.name.removeprefix(FOLDER_PREFIX).split("-")[0])
+        if Path("/proc/self").exists() and not process.exists() and folder.stat().st_uid == os.geteuid():
+            _remove(folder)
 
 
 @pytest.fixture(params=BACKENDS)

@@ -86,6 +86,8 @@ def start_cluster(folder: Path) -> Cluster:
         "port": str(port),
         "unix_socket_directories": str(folder),
         "max_connections": "200",
+        "min_wal_size": "64MB",
+        "max_wal_size": "256MB",
         **SPEED_NOT_SAFETY,
     }
     options = " ".join(f"-c {name}={value}" for name, value in settings.items())
