@@ -14,6 +14,7 @@ from litestar.routes import HTTPRoute
 from sqlalchemy.exc import DBAPIError
 
 from api import health
+from api.comparison import routes as comparison_routes
 from api.contract import PROBLEM_JSON
 from api.database import Database, DatabaseUnavailable, open_database
 from api.errors import DomainError, shown
@@ -44,6 +45,7 @@ ROUTES: tuple[HTTPRouteHandler, ...] = (
     *starter_routes.ROUTES,
     *offer_routes.ROUTES,
     *interchange_routes.ROUTES,
+    *comparison_routes.ROUTES,
 )
 
 

@@ -1,0 +1,230 @@
+"""Fill the gaps of a comparison from the catalogue: parts, labour, terms and replacements of a family. Pure.
+
+What is filled is listed with its origin; what the catalogue does not have stays a gap, to be named.
+"""
+
+from collections.abc import Iterable, Sequence
+from datetime import date
+from fractions import Fraction
+from typing import Any, Literal, cast
+
+import attrs
+
+from api.comparison.family_supply import FamilySupply, LabourHours, OfferedPart, OfferedStarter
+from api.comparison.figures import Assumption, Condition, Goods, Replacement
+from api.comparison.stated import StatedFigures, StatedPosition
+from api.errors import FieldFault, InvalidInput
+from api.measurement.refusals import nearest_name
+from api.money.amounts import Money
+from api.money.currencies import Currency
+from api.money.fractions import number_text
+from api.offers.choose_offer import Choice, Need, cheapest_order
+from api.offers.offer_terms import OfferTerms, can_deliver, cost_of, shipping_of
+
+CONDITIONS: tuple[Condition, ...] = ("new", "remanufactured", "used")
+CONTACT_PAIR = frozenset({"battery_side_contact", "motor_side_contact"})
+
+
+def fill_from_family(stated: StatedFigures, supply: FamilySupply) -> StatedFigures:
+    """Return the figures with every gap filled that the catalogue can fill, each listed in `assumed`.
+
+    Raises `InvalidInput` for a position that the family does not have, and for stated taxes that
+    contradict the catalogue's prices (included or not).
+    """
+    _refuse_strangers(stated, supply)
+    filling = _Filling(stated, supply)
+    filling.labour()
+    filling.terms()
+    filling.bench_hours()
+    filling.parts()
+    filling.replacements()
+    filling.hint_at_pair()
+    return filling.stated
+
+
+def _refuse_strangers(stated: StatedFigures, supply: FamilySupply) -> None:
+    faults = [
+        FieldFault(
+            ("positions", place, "position"),
+            each.position,
+            f"a position of family {supply.family}: " + ", ".join(supply.positions),
+            "unknown",
+            nearest_name(each.position, supply.positions),
+        )
+        for place, each in enumerate(stated.positions)
+        if each.position not in supply.positions
+    ]
+    prices_needed = stated.replacements is None or any(
+        each.failed and each.parts is None for each in stated.positions
+    )
+    if stated.tax and supply.shop and prices_needed and stated.tax.included != supply.shop.tax.included:
+        word = "true" if supply.shop.tax.included else "false"
+        expected = f"{word}, as for the catalogue's prices in {stated.currency.code}; or every price stated"
+        faults.append(
+            FieldFault(("tax", "included"), str(stated.tax.included).lower(), expected, "mixed_taxes")
+        )
+    if faults:
+        raise InvalidInput.of(faults)
+
+
+class _Filling:
+    """Fills one gap after another and keeps where each value came from."""
+
+    def __init__(self, stated: StatedFigures, supply: FamilySupply) -> None:
+        self.stated, self.supply = stated, supply
+
+    def take(self, *assumed: Assumption, **values: Any) -> None:
+        self.stated = attrs.evolve(self.stated, assumed=(*self.stated.assumed, *assumed), **values)
+
+    def labour(self) -> None:
+        for field, hours in (
+            ("removal_and_refit_hours", self.supply.access),
+            ("strip_hours", self.supply.strip),
+        ):
+            if getattr(self.stated, field) is None and hours is not None:
+                self.take(_of_hours(f"labour.{field}", hours), **{field: hours.hours})
+
+    def terms(self) -> None:
+        shop = self.supply.shop
+        if shop is None:
+            return
+        if self.stated.rate_per_hour is None:
+            told = Assumption("labour.rate_per_hour", str(shop.rate_per_hour), shop.origin)
+            self.take(told, rate_per_hour=shop.rate_per_hour)
+        if self.stated.consumables is None:
+            told = Assumption("consumables", str(shop.consumables), shop.origin)
+            self.take(told, consumables=shop.consumables)
+        if self.stated.tax is None:
+            value = (
+                f"parts {number_text(shop.tax.parts)}, labour {number_text(shop.tax.labour)}, "
+                f"deposit {number_text(shop.tax.deposit)}, {'included' if shop.tax.included else 'added'}"
+            )
+            self.take(Assumption("tax", value, shop.origin), tax=shop.tax)
+
+    def bench_hours(self) -> None:
+        positions: list[StatedPosition] = []
+        told = []
+        for each in self.stated.positions:
+            bench = self.supply.positions[each.position].bench
+            if each.bench_hours is None and bench is not None:
+                told.append(_of_hours(f"bench_hours of {each.position}", bench))
+                each = attrs.evolve(each, bench_hours=bench.hours)
+            positions.append(each)
+        self.take(*told, positions=tuple(positions))
+
+    def parts(self) -> None:
+        """Buy what the failed positions need and no price is stated for, in the cheapest order."""
+        needs = []
+        for each in self.stated.positions:
+            supplied = self.supply.positions[each.position]
+            if each.failed and each.parts is None and supplied.parts:
+                offers = tuple(offer for part in _preferred(supplied.parts) for offer in part.offers)
+                needs.append(Need(each.position, supplied.quantity, offers))
+        order = cheapest_order(needs, self.supply.as_of, self.stated.currency)
+        chosen = dict(order.chosen)
+        positions = tuple(
+            attrs.evolve(each, parts=(self._goods(each.position, chosen[each.position]),))
+            if each.position in chosen
+            else each
+            for each in self.stated.positions
+        )
+        told = [self._of_part(position, choice) for position, choice in order.chosen]
+        shipping = tuple(
+            Goods(f"Shipping by {each.supplier_name}", 1, "order", each.charge)
+            for each in order.shipping
+            if each.charge.minor
+        )
+        self.take(*told, positions=positions, shipping=shipping)
+
+    def _goods(self, position: str, choice: Choice) -> Goods:
+        part = self._part_of(position, choice.offer)
+        label = (
+            f"{part.maker} {part.number} for {position.replace('_', ' ')}, from {choice.offer.supplier_name}"
+        )
+        unit: Literal["piece", "pack"] = "piece" if choice.offer.pack_size == 1 else "pack"
+        if unit == "pack":
+            label += f", packs of {choice.offer.pack_size}"
+        return Goods(label, choice.cost.packs, unit, choice.offer.price)
+
+    def _part_of(self, position: str, offer: OfferTerms) -> OfferedPart:
+        return next(part for part in self.supply.positions[position].parts if offer in part.offers)
+
+    def _of_part(self, position: str, choice: Choice) -> Assumption:
+        part = self._part_of(position, choice.offer)
+        why = "listed by its maker" if part.listed else "of the same size as a listed part"
+        origin = (
+            f"offer {choice.offer.offer_id} of {choice.offer.supplier_name} on {self.supply.as_of}; {why}"
+        )
+        value = f"{choice.cost.packs} at {choice.offer.price}: {part.maker} {part.number}"
+        return Assumption(f"part_cost of {position}", value, origin)
+
+    def replacements(self) -> None:
+        if self.stated.replacements is not None:
+            return
+        found: list[Replacement] = []
+        told: list[Assumption] = []
+        for condition in CONDITIONS:
+            best = _cheapest_starter(self.supply.starters, condition, self.supply.as_of, self.stated.currency)
+            if best is not None:
+                starter, offer = best
+                found.append(_replacement(starter, offer, condition))
+                origin = f"offer {offer.offer_id} of {offer.supplier_name} on {self.supply.as_of}"
+                price = f"{starter.maker} {starter.number} at {offer.price}"
+                told.append(Assumption(f"replacement {found[-1].id}", price, origin))
+                if offer.core_deposit.minor:
+                    what = f"refund_chance of {found[-1].id}"
+                    told.append(Assumption(what, "1", "our judgement: the old unit is returned complete"))
+        self.take(*told, replacements=tuple(found))
+
+    def hint_at_pair(self) -> None:
+        failed = {each.position for each in self.stated.positions if each.failed}
+        if len(failed & CONTACT_PAIR) == 1 and set(self.supply.positions) >= CONTACT_PAIR:
+            value = "one of the two is renewed, as stated; renewing both at once is usual"
+            self.take(Assumption("contacts", value, "common practice, no source"))
+
+
+def _of_hours(what: str, hours: LabourHours) -> Assumption:
+    return Assumption(what, number_text(hours.hours), hours.origin)
+
+
+def _preferred(parts: Sequence[OfferedPart]) -> Sequence[OfferedPart]:
+    """Return the parts that their makers list for the position; those of their sizes where none is."""
+    return [part for part in parts if part.listed] or parts
+
+
+def _cheapest_starter(
+    starters: Iterable[OfferedStarter], condition: str, as_of: date, currency: Currency
+) -> tuple[OfferedStarter, OfferTerms] | None:
+    """Return the cheapest offer of a starter with its shipping; equals by supplier and offer."""
+    usable = [
+        (starter, offer)
+        for starter in starters
+        for offer in starter.offers
+        if offer.condition == condition
+        and offer.price.currency == offer.shipping.charge.currency == currency
+        and can_deliver(offer, 1, as_of)
+    ]
+    return min(
+        usable,
+        key=lambda one: (_delivered(one[1]).minor, one[1].supplier_code, one[1].offer_id),
+        default=None,
+    )
+
+
+def _delivered(offer: OfferTerms) -> Money:
+    goods = cost_of(offer, 1).goods
+    return goods + shipping_of(goods, offer.shipping)
+
+
+def _replacement(starter: OfferedStarter, offer: OfferTerms, condition: Condition) -> Replacement:
+    goods = cost_of(offer, 1).goods
+    charge = shipping_of(goods, offer.shipping)
+    return Replacement(
+        id=f"{condition}_1",
+        condition=cast(Condition, offer.condition),
+        price=goods,
+        core_deposit=offer.core_deposit,
+        refund_chance=Fraction(1),
+        label=f"{starter.maker} {starter.number}, {condition}, from {offer.supplier_name}",
+        shipping=Goods(f"Shipping by {offer.supplier_name}", 1, "order", charge) if charge.minor else None,
+    )

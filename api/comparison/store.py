@@ -1,0 +1,149 @@
+"""Queries of a comparison: what the catalogue supplies for one family, in a bounded number of them."""
+
+from collections import defaultdict
+from collections.abc import Collection, Mapping, Sequence
+from datetime import date
+from fractions import Fraction
+from typing import Any
+
+from sqlalchemy import Row, and_, case, func, or_, select
+from sqlmodel import SQLModel
+
+from api.columns import columns
+from api.comparison.family_supply import (
+    FamilySupply,
+    LabourHours,
+    OfferedPart,
+    OfferedStarter,
+    ShopDefaults,
+    SuppliedPosition,
+)
+from api.comparison.tables import LabourTime, ShopTerms
+from api.database import ReadSession
+from api.money.amounts import Money
+from api.money.currencies import Currency
+from api.money.tax import TaxRates
+from api.offers.store import terms_by_part, terms_by_starter
+from api.starters.store import positions_of
+from api.starters.tables import Listing, Starter
+from api.wear_parts.tables import Maker, Part
+
+_labour = columns(LabourTime)
+_listing = columns(Listing)
+_maker = columns(Maker)
+_part = columns(Part)
+_starter = columns(Starter)
+_terms = columns(ShopTerms)
+
+ANY_CONSTRUCTION = "any"
+"""Code of the strip hours that hold where a construction has none of its own."""
+
+MILLION = 1_000_000
+
+
+def find_supply(
+    reads: ReadSession,
+    family: Row[Any],
+    currency: Currency,
+    as_of: date,
+    *,
+    parts_for: Collection[str],
+    with_starters: bool,
+) -> FamilySupply:
+    """Return what the catalogue has for a family's row: parts for some positions, starters if asked for."""
+    positions = positions_of(reads, family.id)
+    wanted = [row.id for row in positions if row.code in parts_for and row.kind_code is not None]
+    hours = _hours(reads, family)
+    parts = _offered_parts(reads, wanted, family.voltage, as_of)
+    return FamilySupply(
+        family=family.code,
+        as_of=as_of,
+        access=hours.get(("access", family.access_class)),
+        strip=hours.get(("strip", family.construction)) or hours.get(("strip", ANY_CONSTRUCTION)),
+        shop=_shop(reads, currency),
+        positions={
+            row.code: SuppliedPosition(
+                code=row.code,
+                kind=row.kind_code,
+                quantity=row.quantity,
+                bench=hours.get(("position", row.code)),
+                parts=tuple(parts.get(row.id, ())),
+            )
+            for row in positions
+        },
+        starters=_offered_starters(reads, family.id, as_of) if with_starters else (),
+    )
+
+
+def _hours(reads: ReadSession, family: Row[Any]) -> Mapping[tuple[str, str], LabourHours]:
+    strip = and_(_labour.scope == "strip", _labour.code.in_((family.construction, ANY_CONSTRUCTION)))
+    access = and_(_labour.scope == "access", _labour.code == family.access_class)
+    rows = reads.rows(select(*_labour).where(or_(access, strip, _labour.scope == "position")))
+    return {
+        (row.scope, row.code): LabourHours(Fraction(row.hours_thousandths, 1000), row.origin) for row in rows
+    }
+
+
+def _shop(reads: ReadSession, currency: Currency) -> ShopDefaults | None:
+    row = reads.first(select(*_terms).where(_terms.currency == currency.code))
+    if row is None:
+        return None
+    return ShopDefaults(
+        Money(row.rate_per_hour_minor, currency),
+        Money(row.consumables_minor, currency),
+        TaxRates(
+            Fraction(row.tax_parts_millionths, MILLION),
+            Fraction(row.tax_labour_millionths, MILLION),
+            Fraction(row.tax_deposit_millionths, MILLION),
+            bool(row.tax_included),
+        ),
+        row.origin,
+    )
+
+
+def _offered_parts(
+    reads: ReadSession, position_ids: Sequence[str], voltage: int, as_of: date
+) -> Mapping[str, list[OfferedPart]]:
+    """Return the parts on offer, by position: those listed for it, and all others of their sizes."""
+    if not position_ids:
+        return {}
+    listed = SQLModel.metadata.tables["part"].alias("listed").c
+    rows = reads.rows(
+        select(
+            _listing.position_id,
+            _part.id,
+            _part.number,
+            _maker.name.label("maker"),
+            func.max(case((_part.id == _listing.part_id, 1), else_=0)).label("listed"),
+        )
+        .join(listed.id.table, listed.id == _listing.part_id)
+        .join(Part, _part.size_id == listed.size_id)
+        .join(Maker, _maker.code == _part.maker_code)
+        .where(
+            _listing.position_id.in_(position_ids),
+            _part.withdrawn_on.is_(None),
+            or_(_part.voltage.is_(None), _part.voltage == voltage),
+        )
+        .group_by(_listing.position_id, _part.id, _part.number, _maker.name)
+        .order_by(_listing.position_id, _maker.name, _part.number)
+    )
+    offers = terms_by_part(reads, {row.id for row in rows}, as_of)
+    found: dict[str, list[OfferedPart]] = defaultdict(list)
+    for row in rows:
+        if row.id in offers:
+            part = OfferedPart(row.maker, row.number, bool(row.listed), tuple(offers[row.id]))
+            found[row.position_id].append(part)
+    return found
+
+
+def _offered_starters(reads: ReadSession, family_id: str, as_of: date) -> tuple[OfferedStarter, ...]:
+    rows = reads.rows(
+        select(_starter.id, _starter.number, _maker.name.label("maker"))
+        .join(Maker, _maker.code == _starter.maker_code)
+        .where(_starter.family_id == family_id, _starter.withdrawn_on.is_(None))
+        .order_by(_maker.name, _starter.number)
+    )
+    offers = terms_by_starter(reads, {row.id for row in rows}, as_of)
+    return tuple(
+        OfferedStarter(row.maker, row.number, tuple(offers[row.id])) for row in rows if row.id in offers
+    )
