@@ -17,12 +17,14 @@ from api import health
 from api.comparison import routes as comparison_routes
 from api.contract import PROBLEM_JSON
 from api.database import Database, DatabaseUnavailable, open_database
+from api.document import document_text
 from api.errors import DomainError, shown
 from api.interchange import routes as interchange_routes
 from api.matching import routes as matching_routes
 from api.matching.index import CandidateIndex
 from api.measurement.instrument_data import read_instruments
 from api.offers import routes as offer_routes
+from api.pages import routes as page_routes
 from api.problems import problem_of
 from api.settings import Settings
 from api.starters import routes as starter_routes
@@ -65,11 +67,12 @@ def create_app(settings: Settings, database: Database | None = None) -> Litestar
             "problem_of": problem_of,
             "index": CandidateIndex(),
             "instruments": instruments,
+            "document": document_text(operations()),
         }
     )
     metrics = PrometheusConfig(app_name="startwright", prefix="startwright", group_path=True)
     app = Litestar(
-        route_handlers=[*ROUTES, PrometheusController],
+        route_handlers=[*ROUTES, *page_routes.ROUTES, PrometheusController],
         state=state,
         openapi_config=None,
         logging_config=None,

@@ -16,7 +16,7 @@ REQUEST_ID: Final = "x-request-id"
 _TAKEN_ID: Final = re.compile(r"[A-Za-z0-9._-]{8,64}")
 SECURITY_HEADERS: Final = {
     "content-security-policy": (
-        "default-src 'none'; script-src 'self'; style-src 'self' 'unsafe-inline'; img-src 'self' data:; "
+        "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; "
         "connect-src 'self'; font-src 'self'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'"
     ),
     "referrer-policy": "no-referrer",
