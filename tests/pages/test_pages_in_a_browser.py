@@ -1,0 +1,85 @@
+"""The pages in a real browser: they work, keep to this host, fit a phone and can be used by keyboard."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+
+import httpx
+import pytest
+from playwright.sync_api import Browser, Page
+
+pytestmark = pytest.mark.needs("browser")
+
+
+@dataclass
+class Visit:
+    """A page with everything that it requested and complained of."""
+
+    page: Page
+    requested: list[str] = field(default_factory=list)
+    complaints: list[str] = field(default_factory=list)
+
+
+@pytest.fixture
+def visit(browser: Browser) -> Iterator[Visit]:
+    page = browser.new_page(viewport={"width": 1280, "height": 900})
+    seen = Visit(page)
+    page.on("request", lambda request: seen.requested.append(request.url))
+    page.on("console", lambda said: seen.complaints.append(said.text) if said.type == "error" else None)
+    page.on("pageerror", lambda error: seen.complaints.append(str(error)))
+    yield seen
+    page.close()
+
+
+def foreign(requested: list[str], service: httpx.Client) -> list[str]:
+    own = (str(service.base_url), "data:", "blob:")
+    return [url for url in requested if not url.startswith(own)]
+
+
+def test_the_front_page_says_what_it_holds_and_every_link_answers(
+    service: httpx.Client, visit: Visit
+) -> None:
+    visit.page.goto(str(service.base_url))
+    assert visit.page.locator("h1").inner_text() == "Startwright"
+    assert "833" in visit.page.locator("dl").inner_text()  # wear parts of the seed catalogue
+    addresses = [link.get_attribute("href") for link in visit.page.locator("a").all()]
+    assert len(addresses) >= 6
+    assert {service.get(str(address)).status_code for address in addresses} == {200}
+    assert visit.complaints == []
+    assert foreign(visit.requested, service) == []
+
+
+def test_the_front_page_fits_a_phone(service: httpx.Client, visit: Visit) -> None:
+    visit.page.set_viewport_size({"width": 360, "height": 740})
+    visit.page.goto(str(service.base_url))
+    assert visit.page.evaluate("document.documentElement.scrollWidth") <= 360
+
+
+def test_every_link_of_the_front_page_is_reached_by_keyboard(service: httpx.Client, visit: Visit) -> None:
+    visit.page.goto(str(service.base_url))
+    reached = set()
+    for _ in range(visit.page.locator("a").count()):
+        visit.page.keyboard.press("Tab")
+        reached.add(visit.page.evaluate("document.activeElement.getAttribute('href')"))
+    assert reached == {link.get_attribute("href") for link in visit.page.locator("a").all()}
+
+
+def test_the_front_page_works_without_javascript(service: httpx.Client, browser: Browser) -> None:
+    context = browser.new_context(java_script_enabled=False)
+    page = context.new_page()
+    page.goto(str(service.base_url))
+    assert page.locator("h2").count() == 3
+    context.close()
+
+
+def test_the_contract_can_be_tried_out_without_another_host(service: httpx.Client, visit: Visit) -> None:
+    visit.page.goto(str(service.base_url.join("/docs")))
+    kinds = visit.page.locator("#operations-kinds-list_kinds")
+    kinds.wait_for()
+    assert visit.page.locator(".opblock").count() >= 20
+    kinds.locator("button").first.click()
+    kinds.locator("button.execute").click()
+    answer = kinds.locator(".live-responses-table tbody .response-col_status").first
+    answer.wait_for()
+    assert answer.inner_text().startswith("200")
+    assert visit.complaints == []
+    assert foreign(visit.requested, service) == []
