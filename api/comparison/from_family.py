@@ -3,22 +3,22 @@
 What is filled is listed with its origin; what the catalogue does not have stays a gap, to be named.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from datetime import date
 from fractions import Fraction
-from typing import Any, Literal, cast
+from typing import Any, cast
 
 import attrs
 
-from api.comparison.family_supply import FamilySupply, LabourHours, OfferedPart, OfferedStarter
+from api.comparison.buy_parts import buy_parts
+from api.comparison.family_supply import FamilySupply, LabourHours, OfferedStarter
 from api.comparison.figures import Assumption, Condition, Goods, Replacement
 from api.comparison.stated import StatedFigures, StatedPosition
-from api.errors import FieldFault, InvalidInput
+from api.errors import FieldFault
 from api.measurement.refusals import nearest_name
 from api.money.amounts import Money
 from api.money.currencies import Currency
 from api.money.fractions import number_text
-from api.offers.choose_offer import Choice, Need, cheapest_order
 from api.offers.offer_terms import OfferTerms, can_deliver, cost_of, shipping_of
 
 CONDITIONS: tuple[Condition, ...] = ("new", "remanufactured", "used")
@@ -28,10 +28,9 @@ CONTACT_PAIR = frozenset({"battery_side_contact", "motor_side_contact"})
 def fill_from_family(stated: StatedFigures, supply: FamilySupply) -> StatedFigures:
     """Return the figures with every gap filled that the catalogue can fill, each listed in `assumed`.
 
-    Raises `InvalidInput` for a position that the family does not have, and for stated taxes that
-    contradict the catalogue's prices (included or not).
+    In `wanting` stand: a position that the family does not have, stated taxes that contradict the
+    catalogue's prices (included or not), and part costs that have to be stated, with the reason.
     """
-    _refuse_strangers(stated, supply)
     filling = _Filling(stated, supply)
     filling.labour()
     filling.terms()
@@ -39,32 +38,52 @@ def fill_from_family(stated: StatedFigures, supply: FamilySupply) -> StatedFigur
     filling.parts()
     filling.replacements()
     filling.hint_at_pair()
-    return filling.stated
+    faults = (
+        *_strangers(stated, supply),
+        *_mixed_taxes(stated, supply),
+        *_parts_wanting(filling.stated, supply),
+    )
+    return attrs.evolve(filling.stated, wanting=faults)
 
 
-def _refuse_strangers(stated: StatedFigures, supply: FamilySupply) -> None:
-    faults = [
+def _strangers(stated: StatedFigures, supply: FamilySupply) -> list[FieldFault]:
+    return [
         FieldFault(
             ("positions", place, "position"),
             each.position,
             f"a position of family {supply.family}: " + ", ".join(supply.positions),
-            "unknown",
+            "unknown_position",
             nearest_name(each.position, supply.positions),
         )
         for place, each in enumerate(stated.positions)
         if each.position not in supply.positions
     ]
-    prices_needed = stated.replacements is None or any(
-        each.failed and each.parts is None for each in stated.positions
-    )
-    if stated.tax and supply.shop and prices_needed and stated.tax.included != supply.shop.tax.included:
-        word = "true" if supply.shop.tax.included else "false"
-        expected = f"{word}, as for the catalogue's prices in {stated.currency.code}; or every price stated"
-        faults.append(
-            FieldFault(("tax", "included"), str(stated.tax.included).lower(), expected, "mixed_taxes")
-        )
-    if faults:
-        raise InvalidInput.of(faults)
+
+
+def _mixed_taxes(stated: StatedFigures, supply: FamilySupply) -> list[FieldFault]:
+    """Refuse to put amounts of the catalogue beside stated ones that treat the tax the other way."""
+    amounts = (stated.rate_per_hour, stated.consumables, stated.replacements)
+    taken = None in amounts or any(each.failed and each.parts is None for each in stated.positions)
+    if not stated.tax or not supply.shop or not taken or stated.tax.included == supply.shop.tax.included:
+        return []
+    word = "true" if supply.shop.tax.included else "false"
+    expected = f"{word}, as for the catalogue's amounts in {stated.currency.code}; or every amount stated"
+    return [FieldFault(("tax", "included"), str(stated.tax.included).lower(), expected, "mixed_taxes")]
+
+
+def _parts_wanting(stated: StatedFigures, supply: FamilySupply) -> list[FieldFault]:
+    faults = []
+    for place, each in enumerate(stated.positions):
+        if not each.failed or each.parts is not None or each.position not in supply.positions:
+            continue
+        if supply.positions[each.position].kind is None:
+            why = "no kind of wear part covers this position"
+        else:
+            day, code = supply.as_of, stated.currency.code
+            why = f"the catalogue has no offer in {code} that holds on {day} and can be delivered"
+        expected = f"part_cost to be given: {why}"
+        faults.append(FieldFault(("positions", place, "part_cost"), "", expected, "missing"))
+    return faults
 
 
 class _Filling:
@@ -87,6 +106,10 @@ class _Filling:
     def terms(self) -> None:
         shop = self.supply.shop
         if shop is None:
+            if self.stated.tax is not None:
+                held = "hold" if self.stated.tax.included else "do not hold"
+                value = f"taken to {held} the tax, like the stated amounts"
+                self.take(Assumption("prices of offers", value, "our judgement: the catalogue does not say"))
             return
         if self.stated.rate_per_hour is None:
             told = Assumption("labour.rate_per_hour", str(shop.rate_per_hour), shop.origin)
@@ -105,8 +128,9 @@ class _Filling:
         positions: list[StatedPosition] = []
         told = []
         for each in self.stated.positions:
-            bench = self.supply.positions[each.position].bench
-            if each.bench_hours is None and bench is not None:
+            supplied = self.supply.positions.get(each.position)
+            bench = supplied.bench if supplied else None
+            if each.failed and each.bench_hours is None and bench is not None:
                 told.append(_of_hours(f"bench_hours of {each.position}", bench))
                 each = attrs.evolve(each, bench_hours=bench.hours)
             positions.append(each)
@@ -114,49 +138,19 @@ class _Filling:
 
     def parts(self) -> None:
         """Buy what the failed positions need and no price is stated for, in the cheapest order."""
-        needs = []
-        for each in self.stated.positions:
-            supplied = self.supply.positions[each.position]
-            if each.failed and each.parts is None and supplied.parts:
-                offers = tuple(offer for part in _preferred(supplied.parts) for offer in part.offers)
-                needs.append(Need(each.position, supplied.quantity, offers))
-        order = cheapest_order(needs, self.supply.as_of, self.stated.currency)
-        chosen = dict(order.chosen)
+        needed = [
+            self.supply.positions[each.position]
+            for each in self.stated.positions
+            if each.failed and each.parts is None and each.position in self.supply.positions
+        ]
+        bought = buy_parts(needed, self.stated.currency, self.supply.as_of)
         positions = tuple(
-            attrs.evolve(each, parts=(self._goods(each.position, chosen[each.position]),))
-            if each.position in chosen
+            attrs.evolve(each, parts=(bought.goods[each.position],))
+            if each.position in bought.goods
             else each
             for each in self.stated.positions
         )
-        told = [self._of_part(position, choice) for position, choice in order.chosen]
-        shipping = tuple(
-            Goods(f"Shipping by {each.supplier_name}", 1, "order", each.charge)
-            for each in order.shipping
-            if each.charge.minor
-        )
-        self.take(*told, positions=positions, shipping=shipping)
-
-    def _goods(self, position: str, choice: Choice) -> Goods:
-        part = self._part_of(position, choice.offer)
-        label = (
-            f"{part.maker} {part.number} for {position.replace('_', ' ')}, from {choice.offer.supplier_name}"
-        )
-        unit: Literal["piece", "pack"] = "piece" if choice.offer.pack_size == 1 else "pack"
-        if unit == "pack":
-            label += f", packs of {choice.offer.pack_size}"
-        return Goods(label, choice.cost.packs, unit, choice.offer.price)
-
-    def _part_of(self, position: str, offer: OfferTerms) -> OfferedPart:
-        return next(part for part in self.supply.positions[position].parts if offer in part.offers)
-
-    def _of_part(self, position: str, choice: Choice) -> Assumption:
-        part = self._part_of(position, choice.offer)
-        why = "listed by its maker" if part.listed else "of the same size as a listed part"
-        origin = (
-            f"offer {choice.offer.offer_id} of {choice.offer.supplier_name} on {self.supply.as_of}; {why}"
-        )
-        value = f"{choice.cost.packs} at {choice.offer.price}: {part.maker} {part.number}"
-        return Assumption(f"part_cost of {position}", value, origin)
+        self.take(*bought.assumed, positions=positions, shipping=bought.shipping)
 
     def replacements(self) -> None:
         if self.stated.replacements is not None:
@@ -174,6 +168,11 @@ class _Filling:
                 if offer.core_deposit.minor:
                     what = f"refund_chance of {found[-1].id}"
                     told.append(Assumption(what, "1", "our judgement: the old unit is returned complete"))
+        if not found:
+            code, day = self.stated.currency.code, self.supply.as_of
+            told.append(
+                Assumption("replacements", f"none on offer in {code}", f"the catalogue's offers on {day}")
+            )
         self.take(*told, replacements=tuple(found))
 
     def hint_at_pair(self) -> None:
@@ -185,11 +184,6 @@ class _Filling:
 
 def _of_hours(what: str, hours: LabourHours) -> Assumption:
     return Assumption(what, number_text(hours.hours), hours.origin)
-
-
-def _preferred(parts: Sequence[OfferedPart]) -> Sequence[OfferedPart]:
-    """Return the parts that their makers list for the position; those of their sizes where none is."""
-    return [part for part in parts if part.listed] or parts
 
 
 def _cheapest_starter(

@@ -42,6 +42,7 @@ class StatedFigures:
     """A comparison as stated; `None` marks what was left out. `replacements` left out is not an empty list.
 
     `removal_and_refit_hours` and `strip_hours` are exact hours. `shipping` is filled with the parts.
+    `wanting` names what stands against filling a gap: what the catalogue has not, and what cannot be.
     """
 
     currency: Currency
@@ -55,14 +56,15 @@ class StatedFigures:
     replacements: tuple[Replacement, ...] | None = None
     shipping: tuple[Goods, ...] = ()
     assumed: tuple[Assumption, ...] = ()
+    wanting: tuple[FieldFault, ...] = ()
 
 
 def complete_figures(stated: StatedFigures) -> ComparisonFigures:
     """Return the figures that a comparison needs; a sound position's parts and hours may be missing.
 
-    Raises `InvalidInput` naming everything that is missing, a failed position among it.
+    Raises `InvalidInput` naming everything that is missing or `wanting`, a failed position among it.
     """
-    gaps = _Gaps(stated.family)
+    gaps = _Gaps(stated)
     if not any(position.failed for position in stated.positions):
         nothing_failed = NoFailedPosition(tuple(position.position for position in stated.positions))
         gaps.faults.append(nothing_failed.fault("positions"))
@@ -77,7 +79,7 @@ def complete_figures(stated: StatedFigures) -> ComparisonFigures:
     positions = []
     for place, each in enumerate(stated.positions):
         parts, hours = each.parts, each.bench_hours
-        if each.failed:
+        if each.failed and not gaps.names("positions", place, "position"):
             parts = gaps.need(parts, (), "positions", place, "part_cost")
             hours = gaps.need(hours, Fraction(0), "positions", place, "bench_hours")
         if parts is not None and hours is not None:
@@ -98,18 +100,22 @@ def complete_figures(stated: StatedFigures) -> ComparisonFigures:
 class _Gaps:
     """Collects what is missing, so that all of it is named at once."""
 
-    def __init__(self, family: str | None) -> None:
-        self.faults: list[FieldFault] = []
+    def __init__(self, stated: StatedFigures) -> None:
+        self.faults = list(stated.wanting)
         self._expected = (
             "a value: none is stated and no family is named whose catalogue entry could supply it"
-            if family is None
+            if stated.family is None
             else "a value: none is stated and the catalogue has none that is current for this family"
         )
+
+    def names(self, *path: str | int) -> bool:
+        return any(fault.path == path for fault in self.faults)
 
     def need(self, value: Value | None, stand_in: Value, *path: str | int) -> Value:
         if value is not None:
             return value
-        self.faults.append(FieldFault(path, "", self._expected, "missing"))
+        if not self.names(*path):
+            self.faults.append(FieldFault(path, "", self._expected, "missing"))
         return stand_in
 
     def refuse_if_any(self) -> None:
