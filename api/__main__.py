@@ -2,6 +2,7 @@
 
 import os
 import sys
+from contextlib import closing
 from pathlib import Path
 from typing import Any, Final
 
@@ -10,10 +11,11 @@ import click
 from api import __version__
 from api.app import create_app, operations
 from api.document import document_text
-from api.errors import CommandRefused, DomainError
-from api.logs import write_logs
+from api.errors import DomainError
+from api.exchange.catalogue_faults import CatalogueRefused
+from api.logs import without_secrets, write_logs
 from api.preparing import load_folder, open_for, seed_if_empty, upgrade
-from api.serving import address_of, is_loopback, listen, serve
+from api.serving import address_of, ended_by_signals, is_loopback, listen, serve
 from api.settings import Settings, read_settings
 
 DEFAULT_PORT: Final = 8765
@@ -31,9 +33,21 @@ class Refusing(click.Group):
         """Run the command; a refusal becomes its explanation, never a traceback."""
         try:
             return super().invoke(context)
-        except (CommandRefused, DomainError) as refused:
-            click.echo(f"startwright: {refused.explain()}", err=True)
+        except CatalogueRefused as refused:
+            for fault in refused.faults:
+                click.echo(fault.explain(), err=True)
+            click.echo(f"startwright: {_told(refused)}; nothing was loaded.", err=True)
             sys.exit(1)
+        except DomainError as refused:
+            click.echo(f"startwright: {without_secrets(refused.explain())}", err=True)
+            sys.exit(1)
+
+
+def _told(refused: CatalogueRefused) -> str:
+    """Say how many faults a catalogue has, and how many of them were shown where not all."""
+    count = f"{refused.total} fault{'' if refused.total == 1 else 's'}"
+    beyond = refused.total - len(refused.faults)
+    return f"{count}, the first {len(refused.faults)} shown" if beyond else count
 
 
 @click.group(cls=Refusing)
@@ -55,8 +69,7 @@ def main() -> None:
 def serve_command(host: str, port: int, data: Path | None) -> None:
     """Serve; an empty database is migrated and loaded with the demo catalogue first."""
     settings = _settings(data)
-    database = open_for(settings)
-    with listen(host, port) as listening:
+    with ended_by_signals(), listen(host, port) as listening, closing(open_for(settings)) as database:
         done = upgrade(database, settings)
         if done.backup is not None:
             click.echo(f"Upgraded from migration {done.found}; the copy before it is {done.backup}")
@@ -77,11 +90,8 @@ def serve_command(host: str, port: int, data: Path | None) -> None:
 def upgrade_command(data: Path | None, without_backup: bool) -> None:
     """Migrate the database to this release; an older one is copied first."""
     settings = _settings(data)
-    database = open_for(settings)
-    try:
+    with closing(open_for(settings)) as database:
         done = upgrade(database, settings, with_backup=not without_backup)
-    finally:
-        database.close()
     click.echo(f"The database stands at migration {done.reached} (found: {done.found or 'empty'}).")
     if done.backup is not None:
         click.echo(f"The copy before it is {done.backup}")
@@ -93,12 +103,9 @@ def upgrade_command(data: Path | None, without_backup: bool) -> None:
 def load_command(folder: Path, data: Path | None) -> None:
     """Add a catalogue folder: what is missing is added, what is there stays as it is."""
     settings = _settings(data)
-    database = open_for(settings)
-    try:
+    with closing(open_for(settings)) as database:
         upgrade(database, settings)
         report = load_folder(database, folder)
-    finally:
-        database.close()
     if report is None:
         return
     for noun, added in report.added.items():

@@ -64,6 +64,7 @@ def write_logs(level: str) -> None:
 
 
 def _strike_out(_: Any, __: str, event: MutableMapping[str, Any]) -> MutableMapping[str, Any]:
+    event.pop("color_message", None)  # the server's own line once more, with codes for a terminal
     return {name: _struck_out(name, value) for name, value in event.items()}
 
 

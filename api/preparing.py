@@ -4,6 +4,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 import attrs
+from sqlalchemy.exc import DatabaseError
 
 from api.database import Database, open_database
 from api.errors import CommandRefused
@@ -26,14 +27,35 @@ class FolderNotUsable(CommandRefused):
         return f"The data folder {self.folder!r} cannot be used ({self.reason}); choose another with --data."
 
 
+@attrs.frozen
+class DatabaseNotUsable(CommandRefused):
+    """The database was reached, but it cannot be worked with."""
+
+    reason: str
+
+    def explain(self) -> str:
+        """Say what the database answered."""
+        return f"The database cannot be used: {self.reason}."
+
+
 def open_for(settings: Settings) -> Database:
-    """Open the database that the settings name; raises `FolderNotUsable`."""
+    """Open the database that the settings name, and see that it answers.
+
+    Raises `FolderNotUsable`, `DatabaseNotUsable` and `DatabaseUnavailable`.
+    """
     try:
         if settings.database_url is None:
             _check_folder(settings.data)
-        return open_database(settings.database_url, settings.database_file)
+        database = open_database(settings.database_url, settings.database_file)
     except OSError as error:
         raise FolderNotUsable(str(settings.data), error.strerror or type(error).__name__) from error
+    try:
+        with database.read():
+            return database
+    except DatabaseError as error:
+        database.close()
+        place = "" if settings.database_url else f"{settings.database_file}: "
+        raise DatabaseNotUsable(place + " ".join(str(error.orig).split())) from error
 
 
 def _check_folder(folder: Path) -> None:

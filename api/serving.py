@@ -1,9 +1,12 @@
 """Serve the application on an address until told to stop."""
 
 import errno
+import signal
 import socket
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from ipaddress import ip_address
+from types import FrameType
 
 import attrs
 import uvicorn
@@ -31,6 +34,8 @@ def listen(host: str, port: int) -> socket.socket:
     try:
         family, _, _, _, place = socket.getaddrinfo(host, port, type=socket.SOCK_STREAM)[0]
         return socket.create_server(place[:2], family=family, backlog=2048)
+    except UnicodeError:
+        raise AddressNotUsable(host, port, "no host has such a name") from None
     except OSError as error:
         reason = "it is in use" if error.errno == errno.EADDRINUSE else (error.strerror or str(error))
         raise AddressNotUsable(host, port, reason) from None
@@ -49,6 +54,26 @@ def address_of(listening: socket.socket, host: str) -> str:
     port = listening.getsockname()[1]
     name = "localhost" if host in ("0.0.0.0", "::") else host  # noqa: S104  # compared, not bound
     return f"http://[{name}]:{port}/" if ":" in name else f"http://{name}:{port}/"
+
+
+@contextmanager
+def ended_by_signals() -> Iterator[None]:
+    """Let SIGINT and SIGTERM end the block as if it were done, whatever stage it has reached.
+
+    While the database is prepared they unwind the stack, so that a migration or a load is undone whole.
+    While requests are served the server takes them, ends what is under way and then raises them again.
+    """
+
+    def end(number: int, frame: FrameType | None) -> None:
+        raise KeyboardInterrupt
+
+    before = signal.signal(signal.SIGTERM, end)
+    try:
+        yield
+    except KeyboardInterrupt:
+        pass  # ending is what was asked for
+    finally:
+        signal.signal(signal.SIGTERM, before)
 
 
 def serve(app: Litestar, listening: socket.socket, say: Callable[[], None]) -> None:
