@@ -48,12 +48,13 @@ def wheel(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 def new_environment(folder: Path, *install: str | Path) -> Installed:
     """Make a virtual environment that borrows this one's libraries, and install this project in it."""
-    venv.create(folder, with_pip=True)
+    venv.create(folder, with_pip=False)
     python = folder / "bin" / "python"
     packages = next((folder / "lib").glob("python*/site-packages"))
     borrowed = packages / "borrowed_libraries.pth"
     borrowed.write_text(f"{LIBRARIES}\n")
-    run(python, "-m", "pip", "install", "--no-deps", "--no-index", "--no-build-isolation", *install)
+    pip = (sys.executable, "-m", "pip", "--python", python)
+    run(*pip, "install", "--ignore-installed", "--no-deps", "--no-index", "--no-build-isolation", *install)
     return Installed([str(folder / "bin" / "startwright")], {})
 
 
@@ -113,7 +114,7 @@ def test_the_wheel_installs_one_package_and_carries_what_travels(wheel: Path) ->
 
 
 def test_an_editable_install_works_on_the_checkouts_own_files(tmp_path: Path) -> None:
-    """The build backend copies what travels even then; that copy is never looked at, so it cannot go stale."""
+    """The build backend copies what travels even then; that copy is never looked at: it cannot go stale."""
     new_environment(tmp_path / "venv", "-e", ROOT)
     asked = "from api.travelling import travelling; print(travelling('migrations'))"
     python = tmp_path / "venv" / "bin" / "python"
