@@ -67,7 +67,7 @@ def create_app(settings: Settings, database: Database | None = None) -> Litestar
             "problem_of": problem_of,
             "index": CandidateIndex(),
             "instruments": instruments,
-            "document": document_text(operations()),
+            "document": document_text(operations()).encode(),
         }
     )
     metrics = PrometheusConfig(app_name="startwright", prefix="startwright", group_path=True)
@@ -95,8 +95,13 @@ def _offered(request: Request[Any, Any, Any]) -> tuple[str, ...]:
     """Return the methods of the path that a request with a foreign method named."""
     path = request.scope["path"]
     routes = [route for route in request.app.routes if isinstance(route, HTTPRoute)]
-    matching = [route for route in routes if re.fullmatch(re.sub(r"\{[^}]+\}", "[^/]+", route.path), path)]
+    matching = [route for route in routes if re.fullmatch(_path_pattern(route.path), path)]
     return tuple(sorted({str(method) for route in matching for method in route.methods}))
+
+
+def _path_pattern(template: str) -> str:
+    """Return the pattern of a route's paths; a parameter of type `path` may hold slashes."""
+    return re.sub(r"\{[^}]+\}", "[^/]+", re.sub(r"\{[^}]+:path\}", "(?s:.+)", template))
 
 
 def _refuse_foreign_host(request: Request[Any, Any, Any]) -> None:

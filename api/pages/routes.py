@@ -4,12 +4,20 @@ from pathlib import Path
 from typing import Any, Final
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
-from litestar import MediaType, Request, Response, get
-from litestar.static_files import create_static_files_router
+from litestar import HttpMethod, Request, Response, route
 
+from api.errors import shown
 from api.pages.store import count_holdings
+from api.wire.entity_tags import tagged_answer
+from api.wire.operation import JSON
+from api.wire.refusals import PathNotKnown
 
 _HERE: Final = Path(__file__).resolve().parent
+_READ: Final = [HttpMethod.GET, HttpMethod.HEAD]
+_HTML: Final = "text/html"
+_MEDIA_TYPES: Final = {".css": "text/css", ".js": "text/javascript"}
+_TEXT: Final = "text/plain"
+
 _templates: Final = Environment(
     loader=FileSystemLoader(_HERE / "templates"),
     autoescape=True,
@@ -17,6 +25,12 @@ _templates: Final = Environment(
     trim_blocks=True,
     lstrip_blocks=True,
 )
+_static: Final = {
+    file.relative_to(_HERE / "static").as_posix(): file.read_bytes()
+    for file in sorted((_HERE / "static").rglob("*"))
+    if file.is_file()
+}
+"""Every static file by its name; held whole, so that no request's path ever reaches the file system."""
 
 EXAMPLES: Final = (
     (
@@ -34,40 +48,35 @@ EXAMPLES: Final = (
     ("/openapi.json", "The contract for programs (OpenAPI 3.1)"),
 )
 
-DOCS_POLICY: Final = (
-    "default-src 'none'; script-src 'self'; style-src 'self' 'unsafe-inline'; img-src 'self' data:; "
-    "connect-src 'self'; font-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
-)
-"""The interactive contract sets styles on its elements; no other page may."""
 
-
-@get("/", sync_to_thread=True, include_in_schema=False)
-def show_front_page(request: Request[Any, Any, Any]) -> Response[str]:
+@route("/", http_method=_READ, sync_to_thread=True, include_in_schema=False)
+def show_front_page(request: Request[Any, Any, Any]) -> Response[bytes]:
     """Show what the service does, what the catalogue holds, where to begin, and the cautions."""
     with request.app.state.database.read() as reads:
         holdings = count_holdings(reads)
     text = _templates.get_template("front.html").render(examples=EXAMPLES, holdings=holdings)
-    return Response(text, media_type=MediaType.HTML)
+    return tagged_answer(request, text.encode(), _HTML)
 
 
-@get("/docs", sync_to_thread=False, include_in_schema=False)
-def show_docs() -> Response[str]:
+@route("/docs", http_method=_READ, sync_to_thread=False, include_in_schema=False)
+def show_docs(request: Request[Any, Any, Any]) -> Response[bytes]:
     """Show the contract, to try out."""
-    return Response(
-        _templates.get_template("docs.html").render(),
-        media_type=MediaType.HTML,
-        headers={"content-security-policy": DOCS_POLICY},
-    )
+    return tagged_answer(request, _templates.get_template("docs.html").render().encode(), _HTML)
 
 
-@get("/openapi.json", sync_to_thread=False, include_in_schema=False)
-def show_contract(request: Request[Any, Any, Any]) -> Response[str]:
+@route("/openapi.json", http_method=_READ, sync_to_thread=False, include_in_schema=False)
+def show_contract(request: Request[Any, Any, Any]) -> Response[bytes]:
     """Answer the OpenAPI document, the same text that is committed."""
-    return Response(request.app.state.document, media_type=MediaType.JSON)
+    return tagged_answer(request, request.app.state.document, JSON)
 
 
-static_files = create_static_files_router(
-    path="/static", directories=[_HERE / "static"], include_in_schema=False
-)
+@route("/static/{name:path}", http_method=_READ, sync_to_thread=False, include_in_schema=False)
+def show_static_file(request: Request[Any, Any, Any]) -> Response[bytes]:
+    """Answer a static file; raises `PathNotKnown` for any other name."""
+    name = str(request.path_params["name"]).removeprefix("/")
+    if name not in _static:
+        raise PathNotKnown(shown(request.scope["path"]))
+    return tagged_answer(request, _static[name], _MEDIA_TYPES.get(Path(name).suffix, _TEXT))
 
-ROUTES = (show_front_page, show_docs, show_contract, static_files)
+
+ROUTES: Final = (show_front_page, show_docs, show_contract, show_static_file)

@@ -4,7 +4,6 @@
 OpenAPI document says of it, so that the two cannot drift apart.
 """
 
-import hashlib
 import inspect
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
@@ -18,6 +17,7 @@ from litestar.handlers import HTTPRouteHandler
 from pydantic import BaseModel
 
 from api.errors import DomainError, UnknownCode, shown
+from api.wire.entity_tags import tagged_answer
 from api.wire.inputs import NoQuery, read_body, read_query
 from api.wire.refusals import BodyTooLarge
 from api.wire.shapes import Page
@@ -69,8 +69,8 @@ def operation(told: Operation) -> Callable[[Callable[..., Any]], HTTPRouteHandle
 
     The function may name `query`, `body`, any path parameter, and anything that the application keeps
     in its state (`database`, `index`, ...). With `free_query` it gets the raw query string as
-    `query_string` and reads it itself. It runs in a worker thread; what it returns becomes the JSON
-    answer, with an entity tag on GET.
+    `query_string` and reads it itself; `query` then only tells the contract which parameters are fixed.
+    It runs in a worker thread; what it returns becomes the JSON answer, with an entity tag on GET.
     """
 
     def decorate(work: Callable[..., Any]) -> HTTPRouteHandler:
@@ -150,18 +150,7 @@ async def read_limited(request: Request[Any, Any, Any]) -> bytes:
 
 def _answer(told: Operation, request: Request[Any, Any, Any], answer: Any) -> Response[bytes]:
     text = _encoder.encode(answer)
-    headers = {}
-    if told.method == "GET":
-        tag = f'"{hashlib.blake2b(text, digest_size=12).hexdigest()}"'
-        headers = {"ETag": tag, "Cache-Control": "no-cache"}
-        if _matches(request.headers.get("if-none-match", ""), tag):
-            return Response(b"", status_code=304, headers=headers, media_type=JSON)
-    if isinstance(answer, Page) and answer.next:
-        headers["Link"] = f'<{answer.next}>; rel="next"'
-    return Response(text, status_code=200, headers=headers, media_type=JSON)
-
-
-def _matches(condition: str, tag: str) -> bool:
-    """Compare weakly, as RFC 9110 13.1.2 asks of If-None-Match."""
-    tags = {one.strip().removeprefix("W/") for one in condition.split(",")}
-    return condition.strip() == "*" or tag in tags
+    if told.method != "GET":
+        return Response(text, status_code=200, media_type=JSON)
+    more = {"Link": f'<{answer.next}>; rel="next"'} if isinstance(answer, Page) and answer.next else {}
+    return tagged_answer(request, text, JSON, more)

@@ -5,9 +5,12 @@ from dataclasses import dataclass, field
 
 import httpx
 import pytest
-from playwright.sync_api import Browser, Page
+from playwright.sync_api import Browser, Page, expect
 
 pytestmark = pytest.mark.needs("browser")
+
+ON_ONE_DATABASE = pytest.mark.parametrize("service", ["sqlite"], indirect=True)
+"""For pages in which nothing comes from the database."""
 
 
 @dataclass
@@ -71,15 +74,58 @@ def test_the_front_page_works_without_javascript(service: httpx.Client, browser:
     context.close()
 
 
-def test_the_contract_can_be_tried_out_without_another_host(service: httpx.Client, visit: Visit) -> None:
+def test_the_focused_link_is_seen(service: httpx.Client, visit: Visit) -> None:
+    visit.page.goto(str(service.base_url))
+    style = "getComputedStyle(document.querySelector('a')).outlineStyle"
+    assert visit.page.evaluate(style) == "none"
+    visit.page.keyboard.press("Tab")
+    assert visit.page.evaluate(style) == "solid"
+
+
+def test_the_front_page_defers_to_those_who_know_the_vehicle(service: httpx.Client, visit: Visit) -> None:
+    visit.page.goto(str(service.base_url))
+    caution = visit.page.locator(".caution").inner_text()
+    for words in (
+        "maker's service manual",
+        "local rules",
+        "licensed repairer",
+        "aircraft, marine or medical",
+    ):
+        assert words in caution.replace("\n", " ")
+
+
+@ON_ONE_DATABASE
+def test_the_contract_fits_a_phone(service: httpx.Client, visit: Visit) -> None:
+    visit.page.set_viewport_size({"width": 360, "height": 740})
     visit.page.goto(str(service.base_url.join("/docs")))
-    kinds = visit.page.locator("#operations-kinds-list_kinds")
-    kinds.wait_for()
-    assert visit.page.locator(".opblock").count() >= 20
-    kinds.locator("button").first.click()
-    kinds.locator("button.execute").click()
-    answer = kinds.locator(".live-responses-table tbody .response-col_status").first
-    answer.wait_for()
-    assert answer.inner_text().startswith("200")
+    visit.page.locator(".opblock").first.wait_for()
+    assert visit.page.evaluate("document.documentElement.scrollWidth") <= 360
+
+
+@ON_ONE_DATABASE
+def test_every_operation_opens_without_another_host_or_a_broken_rule(
+    service: httpx.Client, visit: Visit
+) -> None:
+    visit.page.goto(str(service.base_url.join("/docs")))
+    visit.page.locator(".opblock").first.wait_for()
+    document = service.get("/openapi.json").json()
+    told = [one["operationId"] for methods in document["paths"].values() for one in methods.values()]
+    visit.page.evaluate("document.querySelectorAll('.opblock-summary-control').forEach(one => one.click())")
+    expect(visit.page.locator(".opblock .responses-wrapper")).to_have_count(len(told), timeout=20_000)
+    assert visit.complaints == []
+    assert foreign(visit.requested, service) == []
+
+
+@ON_ONE_DATABASE
+@pytest.mark.parametrize("operation", ["kinds-list_kinds", "matches-get_matches"])
+def test_an_operation_is_tried_out_as_it_stands(service: httpx.Client, visit: Visit, operation: str) -> None:
+    visit.page.goto(str(service.base_url.join("/docs")))
+    tried = visit.page.locator(f"#operations-{operation}")
+    tried.wait_for()
+    tried.locator("button").first.click()
+    tried.locator("button.execute").click()
+    status = tried.locator(".live-responses-table tbody .response-col_status").first
+    status.wait_for()
+    assert status.inner_text().startswith("200")
     assert visit.complaints == []
     assert foreign(visit.requested, service) == []
