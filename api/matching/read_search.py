@@ -67,7 +67,10 @@ class SearchOptions(Request):
         str | None,
         Field(max_length=40, description="code of the instrument; digital_caliper where none is named"),
     ] = None
-    condition: Annotated[str, Field(max_length=20, description="worn or new")] = "worn"
+    condition: Annotated[
+        str,
+        Field(max_length=20, description="worn or new", json_schema_extra={"enum": list(CONDITIONS)}),
+    ] = "worn"
     unit: Annotated[
         str | None, Field(max_length=12, description="unit of readings that state none: mm, in, cm, um, thou")
     ] = None

@@ -93,6 +93,7 @@ def get_kind(kind: str, database: Database, instruments: Mapping[str, Instrument
         "matches",
         "The parts that fit a few measurements",
         MatchAnswer,
+        query=SearchOptions,
         path_names={"kind": KIND},
         free_query=True,
         links={"part": Link("get_part", {"id": "$response.body#/candidates/0/part/id"})},

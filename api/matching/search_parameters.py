@@ -9,7 +9,8 @@ from typing import Any
 
 from api.matching.read_search import ABSENT
 
-EXAMPLES = {"bore": "12.62 mm", "length": "11.9 mm", "teeth": "10"}
+EXAMPLES = {"bore": "12.62 mm", "length": "11.9 mm"}
+"""One search of a bushing: whoever tries it out sends all examples at once, so they are of one kind."""
 
 
 def search_parameters(kinds: Iterable[Mapping[str, Any]]) -> list[dict[str, Any]]:

@@ -1,17 +1,24 @@
 """The committed contract is the served one, is valid, and says what every operation may refuse."""
 
 import json
+import re
+import tomllib
 from pathlib import Path
 from typing import Any
+from urllib.parse import parse_qsl, urlsplit
 
 import httpx
+import pytest
 from openapi_spec_validator import validate
 
 from api.app import ROUTES, operations
 from api.document import document_text
+from api.pages.routes import EXAMPLES
 from api.problems import PROBLEMS
 
-COMMITTED = Path(__file__).resolve().parents[2] / "openapi" / "openapi.json"
+ROOT = Path(__file__).resolve().parents[2]
+SEED = ROOT / "seed_catalog"
+COMMITTED = ROOT / "openapi" / "openapi.json"
 DOCUMENT: dict[str, Any] = json.loads(COMMITTED.read_text("utf-8"))
 OPERATIONS = [one for methods in DOCUMENT["paths"].values() for one in methods.values()]
 
@@ -27,6 +34,42 @@ def test_the_served_document_is_the_committed_one(service: httpx.Client) -> None
 def test_the_document_is_valid_openapi() -> None:
     """openapi-spec-validator: the OpenAPI Initiative's own JSON Schema of 3.1 and its reference rules."""
     validate(DOCUMENT)
+
+
+def references(node: Any) -> set[str]:
+    if isinstance(node, list):
+        return set().union(*(references(one) for one in node))
+    if not isinstance(node, dict):
+        return set()
+    own = {node["$ref"]} if isinstance(node.get("$ref"), str) else set()
+    return own.union(*(references(one) for one in node.values()))
+
+
+def test_every_reference_leads_somewhere_and_every_schema_is_used() -> None:
+    used = references(DOCUMENT)
+    kept = {
+        f"#/components/{section}/{name}" for section, held in DOCUMENT["components"].items() for name in held
+    }
+    assert used - kept == set()
+    assert kept - used == set()
+
+
+@pytest.mark.parametrize("address", [address for address, _ in EXAMPLES if address.startswith("/v1/")])
+def test_the_examples_of_the_front_page_use_parameters_that_the_contract_tells(address: str) -> None:
+    parts = urlsplit(address)
+    template = next(
+        path for path in DOCUMENT["paths"] if re.fullmatch(re.sub(r"\{[^}]+\}", "[^/]+", path), parts.path)
+    )
+    told = {one["name"] for one in DOCUMENT["paths"][template]["get"]["parameters"] if one["in"] == "query"}
+    assert {name for name, _ in parse_qsl(parts.query)} <= told
+
+
+def test_a_search_tells_its_options_and_every_dimension_of_the_shipped_kinds() -> None:
+    told = [one["name"] for one in DOCUMENT["paths"]["/v1/matches/{kind}"]["get"]["parameters"]]
+    kinds = (tomllib.loads(file.read_text("utf-8")) for file in (SEED / "kinds").glob("*.toml"))
+    dimensions = {one["code"] for kind in kinds for one in kind["dimension"]}
+    assert set(told) == {"kind", "instrument", "condition", "unit", "limit"} | dimensions
+    assert len(told) == len(set(told))
 
 
 def test_every_route_is_an_operation_of_the_document() -> None:
