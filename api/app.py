@@ -29,7 +29,7 @@ from api.problems import problem_of
 from api.settings import Settings
 from api.starters import routes as starter_routes
 from api.travelling import travelling
-from api.wire.envelope import envelope, host_is_served, request_id
+from api.wire.envelope import envelope, request_id
 from api.wire.operation import OPERATION_KEY, Operation
 from api.wire.refusals import (
     HostNotServed,
@@ -77,7 +77,6 @@ def create_app(settings: Settings, database: Database | None = None) -> Litestar
         openapi_config=None,
         logging_config=None,
         request_max_body_size=None,
-        before_request=_refuse_foreign_host,
         middleware=[metrics.middleware],
         exception_handlers={
             DomainError: _answer_domain_error,
@@ -87,7 +86,9 @@ def create_app(settings: Settings, database: Database | None = None) -> Litestar
         },
         on_shutdown=[opened.close],
     )
-    app.asgi_handler = envelope(app.asgi_handler)  # outside the router: unknown paths pass it too
+    app.asgi_handler = envelope(
+        app.asgi_handler, settings.allowed_hosts, _foreign_host
+    )  # outside the router: unknown paths pass it too
     return app
 
 
@@ -104,10 +105,8 @@ def _path_pattern(template: str) -> str:
     return re.sub(r"\{[^}]+\}", "[^/]+", re.sub(r"\{[^}]+:path\}", "(?s:.+)", template))
 
 
-def _refuse_foreign_host(request: Request[Any, Any, Any]) -> None:
-    host = request.headers.get("host", "")
-    if not host_is_served(host, request.app.state.settings.allowed_hosts):
-        raise HostNotServed(shown(host))
+def _foreign_host(host: str, identity: str) -> bytes:
+    return msgspec.json.encode(problem_of(HostNotServed(shown(host)), instance=f"urn:uuid:{identity}"))
 
 
 def _problem_response(request: Request[Any, Any, Any], error: DomainError) -> Response[bytes]:

@@ -144,13 +144,14 @@ class ComparisonByFamily(Request):
 
 def _branch(body: Any) -> str:
     named = isinstance(body, ComparisonByFamily) or (isinstance(body, Mapping) and "family" in body)
-    return "family" if named else "figures"
+    return "by_family" if named else "by_figures"
 
 
 class ComparisonRequest(
     RootModel[
         Annotated[
-            Annotated[ComparisonByFamily, Tag("family")] | Annotated[ComparisonByFigures, Tag("figures")],
+            Annotated[ComparisonByFamily, Tag("by_family")]
+            | Annotated[ComparisonByFigures, Tag("by_figures")],
             Discriminator(_branch),
         ]
     ]

@@ -61,7 +61,7 @@ _OF_THIS_PART = {"id": "$response.body#/id"}
 )
 def list_parts(query: PartQuery, database: Database) -> Page[PartSummary]:
     """Answer the parts that match every filter given."""
-    after = query.after()
+    after = query.after("/v1/parts")
     with database.read() as reads:
         _require_known(reads, query)
         rows, total = store.list_parts(reads, query, number_forms(query.number), after)
@@ -149,7 +149,7 @@ def get_part(id: str, query: AsOf, database: Database) -> PartAnswer:
 )
 def list_part_families(id: str, query: ListQuery, database: Database) -> Page[FamilyUse]:
     """Answer where a part is used."""
-    after = query.after()
+    after = query.after(f"/v1/parts/{id}/families")
     with database.read() as reads:
         part_id = _require_part(reads, id).id
         rows, total = store.where_used(reads, part_id, after, query.limit + 1)

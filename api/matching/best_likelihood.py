@@ -32,10 +32,11 @@ def log_best_likelihood(
         return np.where(column.does_not_apply[rows], math.log1p(-dimension.miscount_chance), best)
     exact = (1.0 - dimension.slip_chance) / (reading.uncertainty_nm * math.sqrt(2.0 * math.pi))
     answer = np.full(len(rows), math.log(exact + dimension.slip_chance / dimension.span_nm))
-    factors, known = two_point_factors(dimension, reading.two_point, table, rows)
+    least, greatest, known = two_point_factors(dimension, reading.two_point, table, rows)
     recorded = column.is_recorded[rows] & known
-    factor = factors[recorded]
-    lower, upper = column.lower[rows][recorded] * factor, column.upper[rows][recorded] * factor
+    factor = greatest[recorded]
+    lower = column.lower[rows][recorded] * least[recorded]
+    upper = column.upper[rows][recorded] * factor
     sense, _ = applied_wear(dimension, reading.worn)
     reach = _REACH * reading.uncertainty_nm
     if sense == "none":

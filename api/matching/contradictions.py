@@ -60,7 +60,7 @@ def find_contradictions(
         slips = [float(weight @ share) for share in shares]
         for reading, share, slip in zip(settled.readings, shares, slips, strict=True):
             if slip >= 0.5 * max(slips):
-                alone = float(share.min()) > 0.5
+                alone = len(settled.readings) == 1 or float(share.min()) > 0.5
                 reason: Reason = "no_size_explains_it" if alone else "disagrees_with_other_readings"
                 found.append(Contradiction(dimension=reading.dimension, reason=reason, slip_probability=slip))
     return tuple(found)

@@ -124,18 +124,26 @@ def _recorded_value(dimension: DimensionModel, table: SizeTable, row: int) -> in
     return dimension.choices[value] if dimension.measure == "choice" else value
 
 
+def _nearest_value(read: float, low: float, high: float, lower: int, upper: int) -> float:
+    """Return, of the values that may have read so, the one nearest the interval."""
+    least, greatest = read / high, read / low
+    middle = 0.5 * (max(least, lower) + min(greatest, upper))
+    return min(max(middle, least), greatest)
+
+
 def _explain_length(
     dimension: DimensionModel, reading: LengthReading, table: SizeTable, row: int
 ) -> DimensionExplanation:
     column = table.columns[dimension.code]
-    factors, known = two_point_factors(dimension, reading.two_point, table, np.array([row]))
+    least, greatest, known = two_point_factors(dimension, reading.two_point, table, np.array([row]))
     state = column.state[row]
     if state != Recorded.RECORDED or not known[0]:
         verdict: Verdict = "contradicts" if state == Recorded.DOES_NOT_APPLY else "not_recorded"
         return DimensionExplanation(dimension=dimension.code, verdict=verdict, read_nm=reading.value_nm)
-    factor = float(factors[0])
-    value, uncertainty = reading.value_nm / factor, reading.uncertainty_nm / factor
+    low, high = float(least[0]), float(greatest[0])
     lower, upper = int(column.lower[row]), int(column.upper[row])
+    value = _nearest_value(reading.value_nm, low, high, lower, upper)
+    uncertainty = reading.uncertainty_nm * value / reading.value_nm
     gap = max(value - upper, 0.0) + min(value - lower, 0.0)
     return DimensionExplanation(
         dimension=dimension.code,

@@ -17,6 +17,12 @@ from api.matching.model import DimensionModel, WearSense
 from api.matching.readings import AbsentReading, ChoiceReading, CountReading, LengthReading, Reading
 from api.matching.sizes import BoolArray, IntArray, SizeTable
 
+WIDEST_LAND = 0.8
+"""Widest land of a tip, in modules (our judgement; long-addendum stubs by the involute: 0.4 to 0.7)."""
+
+ADDENDA = 2.6
+"""Modules by which the tip diameter exceeds z (long-addendum stubs: 2.4 to 2.7; summary of SAE J543)."""
+
 _NEGLIGIBLE = 40.0
 """A density this many nats below e/R no longer changes it in double precision."""
 
@@ -32,10 +38,10 @@ def log_likelihood(dimension: DimensionModel, reading: Reading, table: SizeTable
     answer[column.does_not_apply] = log_slip(dimension)
     if isinstance(reading, LengthReading):
         rows = np.flatnonzero(column.is_recorded)
-        factor, known = two_point_factors(dimension, reading.two_point, table, rows)
-        rows, factor = rows[known], factor[known]
-        lower, upper = column.lower[rows] * factor, column.upper[rows] * factor
-        answer[rows] = log_length_likelihood(dimension, reading, reading.value_nm, lower, upper, factor)
+        least, greatest, known = two_point_factors(dimension, reading.two_point, table, rows)
+        rows, least, greatest = rows[known], least[known], greatest[known]
+        lower, upper = column.lower[rows] * least, column.upper[rows] * greatest
+        answer[rows] = log_length_likelihood(dimension, reading, reading.value_nm, lower, upper, greatest)
         return answer
     rows = np.flatnonzero(column.is_recorded)
     chances_of_all = outcome_chances(dimension, column.lower[rows])
@@ -92,21 +98,24 @@ def applied_wear(dimension: DimensionModel, worn: bool) -> tuple[WearSense, floa
 
 def two_point_factors(
     dimension: DimensionModel, two_point: bool, table: SizeTable, rows: IntArray
-) -> tuple[FloatArray, BoolArray]:
-    """Return by how much a reading is lower than the dimension for those sizes, and where that is known.
+) -> tuple[FloatArray, FloatArray, BoolArray]:
+    """Return by what least and greatest factor those sizes read low, and where that is known.
 
-    Between two opposite faces an odd number of teeth z reads cos(90 degrees / z) times the tip diameter;
-    an even one reads it in full. Unknown where the size does not record its teeth: it is then treated
-    as not recording this dimension either. Comparing the limits times the cosine with the reading is
-    the same as comparing reading and uncertainty over the cosine, density and all.
+    Between two opposite faces an even number of teeth reads its tip diameter. An odd number z with pointed
+    tips reads cos(90 degrees / z) of it; tips with a land that spans an angle of 2e reads
+    cos(90 degrees / z - e) (plane geometry). Sizes do not record the land: it is taken as between none and
+    `WIDEST_LAND` modules, the tip diameter as z + `ADDENDA` modules. A size that does not record its teeth
+    is treated as not recording this dimension either.
     """
     ones = np.ones(len(rows))
     if dimension.two_point_over is None or not two_point:
-        return ones, ones > 0
+        return ones, ones, ones > 0
     column = table.columns[dimension.two_point_over]
-    teeth, known = column.lower[rows], column.is_recorded[rows]
+    teeth, known = np.maximum(column.lower[rows], 1), column.is_recorded[rows]
     is_odd = known & (teeth % 2 == 1)
-    return np.where(is_odd, np.cos(0.5 * np.pi / np.maximum(teeth, 1)), ones), known
+    pointed = 0.5 * np.pi / teeth
+    landed = np.maximum(pointed - WIDEST_LAND / (teeth + ADDENDA), 0.0)
+    return np.where(is_odd, np.cos(pointed), ones), np.where(is_odd, np.cos(landed), ones), known
 
 
 def outcome_place(dimension: DimensionModel, reading: CountReading | ChoiceReading) -> int:
@@ -114,6 +123,11 @@ def outcome_place(dimension: DimensionModel, reading: CountReading | ChoiceReadi
     if isinstance(reading, CountReading):
         return reading.count - dimension.span_lower
     return dimension.choices.index(reading.choice)
+
+
+def recorded_value(dimension: DimensionModel, reading: CountReading | ChoiceReading) -> int:
+    """Return what a size's column holds where the size has this very count or choice."""
+    return reading.count if isinstance(reading, CountReading) else dimension.choices.index(reading.choice)
 
 
 def outcome_chances(dimension: DimensionModel, true_value: IntArray) -> FloatArray:

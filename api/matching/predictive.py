@@ -60,12 +60,13 @@ def predict_length(
 ) -> Predictive:
     """Return the predictive of a two-point reading of a length with that standard uncertainty."""
     column = table.columns[dimension.code]
-    factor, known = two_point_factors(dimension, True, table, hypotheses.rows)
+    least, greatest, known = two_point_factors(dimension, True, table, hypotheses.rows)
     recorded = column.is_recorded[hypotheses.rows] & known
     rows = hypotheses.rows[recorded]
-    keys = np.stack([column.lower[rows], column.upper[rows], factor[recorded]], axis=1)
+    least, greatest = least[recorded], greatest[recorded]
+    keys = np.stack([column.lower[rows] * least, column.upper[rows] * greatest, greatest], axis=1)
     shapes, which = np.unique(keys, axis=0, return_inverse=True)
-    lower, upper, scale = shapes[:, 0] * shapes[:, 2], shapes[:, 1] * shapes[:, 2], shapes[:, 2]
+    lower, upper, scale = shapes[:, 0], shapes[:, 1], shapes[:, 2]
     grid = _grid(dimension, lower, upper, uncertainty_nm, worn)
     gaps = np.diff(grid)
     weights = np.concatenate([gaps, [0.0]]) / 2 + np.concatenate([[0.0], gaps]) / 2

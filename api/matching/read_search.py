@@ -17,7 +17,6 @@ from api.measurement.instruments import Instrument, Way
 from api.measurement.raw_readings import RawReading, RawSetup, check_setup
 from api.measurement.readings import DEFAULT_INSTRUMENT, Reading, make_reading
 from api.measurement.refusals import UnreadableCount, nearest_name
-from api.measurement.uncertainty import instrument_part_nm
 from api.wire.inputs import Request
 from api.wire.shapes import NM_PER_MM
 
@@ -177,18 +176,13 @@ class _Reader:
                 "the part out of its seat: a bore closes in when pressed, and by how much depends on the seat"
             )
             self.faults.append(FieldFault((*path, "state"), "installed", expected, "closed_in"))
-        self.echoed[dimension.code] = _echo(reading)
+        self.echoed[dimension.code] = _echo(reading, _compared_nm(dimension, reading))
         self.readings.extend(self.values(dimension, way, reading))
 
     def values(self, dimension: DimensionModel, way: Way, reading: Reading) -> list[LengthReading]:
-        """Give repeats of a worn feature one by one (a worn bore is oval), anything else as its mean."""
+        """Give the reading as it is compared: of repeats of a worn feature the least worn, else the mean."""
         worn = reading.surface == "worn"
-        values: tuple[int, ...] = (reading.nm,)
-        u_nm = reading.u_nm
-        if reading.repeats_nm and worn and dimension.wear_sense != "none":
-            values = reading.repeats_nm
-            if not reading.uncertainty_stated:
-                u_nm = instrument_part_nm(self.instruments[reading.instrument], way, reading.nm)
+        values, u_nm = (_compared_nm(dimension, reading),), reading.u_nm
         return [
             LengthReading(
                 dimension=dimension.code,
@@ -222,10 +216,17 @@ class _Reader:
         self.keep(ChoiceReading(dimension=dimension.code, choice=told), ReadingAnswer(text=told, choice=told))
 
 
-def _echo(reading: Reading) -> ReadingAnswer:
+def _compared_nm(dimension: DimensionModel, reading: Reading) -> int:
+    """Return the length that is compared: of a worn, oval bore the least worn reading, nearest to new."""
+    if not reading.repeats_nm or reading.surface != "worn" or dimension.wear_sense == "none":
+        return reading.nm
+    return min(reading.repeats_nm) if dimension.wear_sense == "grows" else max(reading.repeats_nm)
+
+
+def _echo(reading: Reading, nm: int) -> ReadingAnswer:
     return ReadingAnswer(
         text=reading.text,
-        mm=reading.nm / NM_PER_MM,
+        mm=nm / NM_PER_MM,
         instrument=reading.instrument,
         standard_uncertainty_mm=round(reading.u_nm / NM_PER_MM, 6),
         surface=reading.surface,

@@ -11,11 +11,11 @@ from sqlalchemy import Row
 from api.database import ReadSession
 from api.matching.explanation import DimensionExplanation, explain_sizes
 from api.matching.index import IndexedKind
-from api.matching.likelihood import log_slip
+from api.matching.likelihood import log_slip, recorded_value
 from api.matching.posterior import Posterior, count_candidates, group_probabilities, weigh_sizes
 from api.matching.present_advice import present_advice
 from api.matching.read_search import Asked, read_search
-from api.matching.readings import LengthReading
+from api.matching.readings import AbsentReading, LengthReading
 from api.matching.shapes import (
     Candidate,
     Contradiction,
@@ -155,9 +155,10 @@ def _explained(indexed: IndexedKind, posterior: Posterior) -> BoolArray:
         dimension = indexed.model.dimension(reading.dimension)
         column = indexed.table.columns[reading.dimension]
         likely = posterior.log_likelihoods[reading.dimension] > log_slip(dimension) + math.log(2)
-        if not isinstance(reading, LengthReading):
-            best = posterior.log_likelihoods[reading.dimension].max(initial=-np.inf)
-            likely = posterior.log_likelihoods[reading.dimension] >= best
+        if isinstance(reading, AbsentReading):
+            likely = column.does_not_apply
+        elif not isinstance(reading, LengthReading):
+            likely = column.is_recorded & (column.lower == recorded_value(dimension, reading))
         explained &= likely | ~(column.is_recorded | column.does_not_apply)
     return explained
 

@@ -214,7 +214,16 @@ class DimensionAnswer(Answer, frozen=True, kw_only=True):
     span_upper: Annotated[float, Meta(description="greatest plausible value: mm, or pieces")] | None
     slip_chance: float
     miscount_chance: float
-    two_point_over: str | None
+    two_point_over: (
+        Annotated[
+            str,
+            Meta(
+                description="the count z at whose odd values a reading between two opposite faces is low: "
+                "from cos(90 deg / z) of it (pointed tips) to cos(90 deg / z - 0.8 / (z + 2.6)) (wide land)"
+            ),
+        ]
+        | None
+    )
     agrees_within: Annotated[float, Meta(description="standard uncertainties")]
     worn_within: Annotated[float, Meta(description="wear scales")]
     choices: list[ChoiceAnswer]

@@ -43,17 +43,22 @@ def mean_nm(values_nm: Sequence[int]) -> int:
     return round(Fraction(sum(values_nm), len(values_nm)))
 
 
+COARSEST_FRACTION_NM = Fraction(793_750)
+"""One 32nd of an inch, the coarsest step of a bench rule in inches (common practice, no source)."""
+
+
 def counted_resolution_nm(instrument: Instrument, named: bool, written: Sequence[Length]) -> Fraction:
     """Return the step (nm) in which a reading was really taken.
 
     The instrument's own where it was named. Where it was only assumed and the value was written as a
-    fraction, the coarsest fraction counts (31/64 in: a 64th), but never less than the instrument's.
+    fraction, the coarsest fraction counts (31/64 in: a 64th), but never less than the instrument's, nor
+    more than a 32nd: fractions are written in lowest terms, and 1/2 in is read on the same rule.
     """
     own = Fraction(instrument.resolution_nm)
     if named:
         return own
     steps = [length.resolution_nm for length in written if length.is_fraction and length.resolution_nm]
-    return max([own, *steps])
+    return max([own, *(min(step, COARSEST_FRACTION_NM) for step in steps)])
 
 
 def instrument_part_nm(

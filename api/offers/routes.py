@@ -42,7 +42,7 @@ class OfferQuery(AsOf, ListQuery):
 )
 def list_suppliers(query: ListQuery, database: Database) -> Page[SupplierAnswer]:
     """Answer the suppliers."""
-    after = query.after()
+    after = query.after("/v1/suppliers")
     with database.read() as reads:
         rows, total = store.list_suppliers(reads, after, query.limit + 1)
     return page("/v1/suppliers", query, rows, total, lambda row: str(row.code), supplier_answer)
@@ -62,7 +62,7 @@ def list_suppliers(query: ListQuery, database: Database) -> Page[SupplierAnswer]
 )
 def list_offers(query: OfferQuery, database: Database) -> Page[OfferAnswer]:
     """Answer the offers that hold on the day and match every filter given."""
-    after = query.after()
+    after = query.after("/v1/offers")
     with database.read() as reads:
         part_id, starter_id = _known_item(reads, query)
         if query.supplier is not None and query.supplier not in (known := store.supplier_codes(reads)):

@@ -102,7 +102,7 @@ def get_family(code: str, database: Database) -> FamilyAnswer:
 )
 def list_positions(code: str, query: ListQuery, database: Database) -> Page[PositionAnswer]:
     """Answer a family's positions; a cursor names the last one seen."""
-    after = query.after()
+    after = query.after(f"/v1/families/{code}/positions")
     with database.read() as reads:
         found = _positions(reads, require_family(reads, code).id)
     total = len(found)
@@ -132,7 +132,7 @@ def _positions(reads: ReadSession, family_id: str) -> list[PositionAnswer]:
 )
 def list_starters(query: StarterQuery, database: Database) -> Page[StarterSummary]:
     """Answer the starters that match every filter given."""
-    after = query.after()
+    after = query.after("/v1/starters")
     with database.read() as reads:
         if query.family is not None:
             require_family(reads, query.family)

@@ -64,7 +64,7 @@ def list_families(
     """Return one row more than the limit asks for, in order of code, and how many match in all."""
     conditions = _family_conditions(query, lengths)
     total = reads.number(select(func.count()).select_from(Family).where(*conditions))
-    after = query.after()
+    after = query.after("/v1/families")
     statement = select(*_family).where(*conditions).order_by(_family.code).limit(query.limit + 1)
     if after is not None:
         statement = statement.where(_family.code > after)

@@ -2,6 +2,7 @@
 
 import re
 import time
+from collections.abc import Callable
 from typing import Final
 
 import structlog
@@ -13,6 +14,7 @@ from uuid_utils import uuid7
 from api.errors import shown
 
 REQUEST_ID: Final = "x-request-id"
+_HOST: Final = re.compile(r"(?P<name>\[[0-9A-Fa-f:.]+\]|[A-Za-z0-9._-]+)(:[0-9]{1,5})?")
 _TAKEN_ID: Final = re.compile(r"[A-Za-z0-9._-]{8,64}")
 SECURITY_HEADERS: Final = {
     "content-security-policy": (
@@ -37,8 +39,11 @@ def request_id(scope: Scope) -> str:
     return str(state[REQUEST_ID])
 
 
-def envelope(app: ASGIApp) -> ASGIApp:
-    """Wrap the application: one request id in and out, security headers, one structured log line."""
+def envelope(app: ASGIApp, allowed: tuple[str, ...], refuse: Callable[[str, str], bytes]) -> ASGIApp:
+    """Wrap the application: a served host, one request id in and out, security headers, one log line.
+
+    `refuse` gives the problem for a foreign host and a request id; it is answered with 400.
+    """
 
     async def wrapped(scope: Scope, receive: Receive, send: Send) -> None:
         if scope["type"] != ScopeType.HTTP:
@@ -58,8 +63,12 @@ def envelope(app: ASGIApp) -> ASGIApp:
                     headers.setdefault(name, value)
             await send(message)
 
+        host = Headers.from_scope(scope).get("host", "")
         try:
-            await app(scope, receive, answer)
+            if host_is_served(host, allowed):
+                await app(scope, receive, answer)
+            else:
+                await _answer_at_once(answer, refuse(host, identity))
         finally:
             _log.info(
                 "answered",
@@ -73,7 +82,13 @@ def envelope(app: ASGIApp) -> ASGIApp:
     return wrapped
 
 
+async def _answer_at_once(send: Send, body: bytes) -> None:
+    headers = [(b"content-type", b"application/problem+json"), (b"content-length", str(len(body)).encode())]
+    await send({"type": "http.response.start", "status": 400, "headers": headers})
+    await send({"type": "http.response.body", "body": body, "more_body": False})
+
+
 def host_is_served(host: str, allowed: tuple[str, ...]) -> bool:
-    """Tell whether a Host header names one of the allowed hosts; a port does not matter."""
-    name = host.rsplit(":", 1)[0] if not host.endswith("]") else host
-    return "*" in allowed or name.strip("[]").lower() in allowed
+    """Tell whether a Host header is well formed and names one of the allowed hosts; any port will do."""
+    found = _HOST.fullmatch(host)
+    return found is not None and ("*" in allowed or found["name"].strip("[]").lower() in allowed)

@@ -1,6 +1,7 @@
 """From a request to checked values: every fault at once, each with its place and what was expected."""
 
 from collections.abc import Iterable, Mapping
+from functools import cache
 from typing import Any, Final, TypeVar
 from urllib.parse import parse_qsl
 
@@ -14,6 +15,9 @@ from api.wire.refusals import MediaTypeNotTaken
 Model = TypeVar("Model", bound=BaseModel)
 
 MOST_PARAMETERS: Final = 60
+MOST_FAULTS: Final = 100
+"""Most faults that one answer names (our judgement)."""
+
 NEAR_ENOUGH: Final = 60.0
 """Least similarity (percent) at which a known name is suggested (our judgement)."""
 
@@ -91,7 +95,8 @@ def read_parameters(query: bytes) -> dict[str, str]:
 
 
 def _faults(error: ValidationError, value: Any, model: type[BaseModel]) -> list[FieldFault]:
-    return [_fault(dict(found), value, model) for found in error.errors(include_url=False)]
+    found = error.errors(include_url=False)
+    return [_fault(dict(one), value, model) for one in found[:MOST_FAULTS]]
 
 
 def _fault(found: Mapping[str, Any], value: Any, model: type[BaseModel]) -> FieldFault:
@@ -159,9 +164,14 @@ def _real_path(location: tuple[str | int, ...], value: Any, *, keep_last: bool) 
     return tuple(path)
 
 
+@cache
+def _schema(model: type[BaseModel]) -> dict[str, Any]:
+    return model.model_json_schema(mode="validation")
+
+
 def _members_at(location: tuple[str | int, ...], model: type[BaseModel]) -> list[str]:
     """Return the member names that a location in `model` knows, by walking its JSON schema."""
-    schema = model.model_json_schema(mode="validation")
+    schema = _schema(model)
     definitions = schema.get("$defs", {})
     for step in location:
         schema = _step_into(_resolve(schema, definitions), step, definitions)
@@ -170,7 +180,7 @@ def _members_at(location: tuple[str | int, ...], model: type[BaseModel]) -> list
         schema,
         *[_resolve(branch, definitions) for branch in schema.get("anyOf", schema.get("oneOf", []))],
     ]
-    return [name for branch in branches for name in branch.get("properties", {})]
+    return list(dict.fromkeys(name for branch in branches for name in branch.get("properties", {})))
 
 
 def _resolve(schema: dict[str, Any], definitions: dict[str, Any]) -> dict[str, Any]:

@@ -42,8 +42,8 @@ def read_json(text: bytes) -> Any:
 def _members(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
     members = dict(pairs)
     if len(members) != len(pairs):
-        names = [name for name, _ in pairs]
-        twice = next(name for name in names if names.count(name) > 1)
+        seen: set[str] = set()
+        twice = next(name for name, _ in pairs if name in seen or seen.add(name))  # type: ignore[func-returns-value]  # add gives nothing
         raise UnreadableBody(f"the member {shown(twice)!r} stands twice in one object")
     return members
 

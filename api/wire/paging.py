@@ -32,25 +32,31 @@ class ListQuery(Request):
         """Return the filters that were given, by name, as they go into a query string."""
         return self.model_dump(mode="json", exclude_none=True, exclude={"limit", "cursor"})
 
-    def after(self) -> str | None:
+    def after(self, path: str) -> str | None:
         """Return the sort key after which this piece starts, or nothing for the first piece.
 
-        Raises `InvalidInput` when the cursor is not one of ours or belongs to other filters.
+        Raises `InvalidInput` when the cursor is not one of ours or belongs to another path or other filters.
         """
         if self.cursor is None:
             return None
         try:
-            seal, key = json.loads(base64.urlsafe_b64decode(self.cursor.encode("ascii") + b"=="))
+            told = json.loads(base64.urlsafe_b64decode(self.cursor.encode("ascii") + b"=="))
         except (ValueError, UnicodeError, binascii.Error, RecursionError):
-            seal, key = None, None
-        if seal != _seal(self.filters()) or not isinstance(key, str) or "\0" in key:
-            expected = "a cursor that `next` gave for these same filters"
+            told = None
+        seal, key = told if isinstance(told, list) and len(told) == 2 else (None, None)
+        if seal != _seal(path, self.filters()) or not _is_key(key):
+            expected = "a cursor that `next` gave for this path and these same filters"
             raise InvalidInput.of([FieldFault(("cursor",), shown(self.cursor), expected, "foreign_cursor")])
-        return key
+        return str(key)
 
 
-def _seal(filters: Mapping[str, Any]) -> str:
-    text = json.dumps(filters, sort_keys=True)
+def _is_key(key: object) -> bool:
+    """Tell whether a cursor's key is text that a database can compare: no NUL, no half of a surrogate."""
+    return isinstance(key, str) and not any(char == "\0" or "\ud800" <= char <= "\udfff" for char in key)
+
+
+def _seal(path: str, filters: Mapping[str, Any]) -> str:
+    text = json.dumps([path, filters], sort_keys=True)
     return hashlib.blake2b(text.encode(), digest_size=6).hexdigest()
 
 
@@ -69,7 +75,7 @@ def page(
     shown_rows = rows[: query.limit]
     following = None
     if len(rows) > query.limit:
-        sealed = json.dumps([_seal(query.filters()), key(shown_rows[-1])])
+        sealed = json.dumps([_seal(path, query.filters()), key(shown_rows[-1])])
         cursor = base64.urlsafe_b64encode(sealed.encode()).decode().rstrip("=")
         following = f"{path}?{urlencode({**query.filters(), 'limit': query.limit, 'cursor': cursor})}"
     return Page(items=[item(row) for row in shown_rows], total=total, next=following)

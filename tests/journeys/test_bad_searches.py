@@ -108,3 +108,36 @@ def test_a_bore_measured_in_its_housing_is_not_compared(service: httpx.Client) -
     search = {"kind": "bushing", "readings": {"bore": {"text": "12.62 mm", "state": "installed"}}}
     result = service.post("/v1/matches", json={"searches": [search]}).json()["results"][0]
     assert result["problem"]["errors"][0]["code"] == "closed_in"
+
+
+@pytest.mark.parametrize("host", ["127.0.0.1:abc", "127.0.0.1 evil", "evil.test", "localhost:1:2"])
+def test_a_foreign_or_broken_host_is_refused_on_every_path(service: httpx.Client, host: str) -> None:
+    for path in ("/health/live", "/nope", "/v1/kinds"):
+        answer = service.get(path, headers={"host": host})
+        assert answer.status_code == 400
+        assert answer.json()["type"].endswith("host-not-served")
+
+
+@pytest.mark.parametrize("cursor", ["NQ", "bnVsbA", "W10", "WyIiLCAiXHVkODAwIl0", "%%%"])
+def test_a_cursor_that_is_none_of_ours_is_refused(service: httpx.Client, cursor: str) -> None:
+    assert service.get("/v1/parts", params={"cursor": cursor}).status_code == 400
+
+
+def test_a_cursor_of_another_list_is_refused(service: httpx.Client) -> None:
+    following = service.get("/v1/parts", params={"limit": "3"}).json()["next"]
+    assert service.get(following).status_code == 200
+    assert service.get(following.replace("/v1/parts", "/v1/families")).status_code == 400
+
+
+def test_thousands_of_faults_are_answered_at_once_and_capped(service: httpx.Client) -> None:
+    body = {"currency": "USD", "family": "D12-01", "positions": [], **{f"x{n}": 1 for n in range(5_000)}}
+    assert len(service.post("/v1/comparisons", json=body).json()["errors"]) == 100
+    twice = '{"searches": [], ' + ", ".join(f'"m{n}": 1' for n in range(20_000)) + ', "m1": 2}'
+    answer = service.post("/v1/matches", content=twice, headers={"content-type": "application/json"})
+    assert "'m1' stands twice" in answer.json()["detail"]
+
+
+def test_a_fault_within_a_family_comparison_is_located(service: httpx.Client) -> None:
+    body = {"currency": "USD", "family": "D12-01", "positions": [{"position": "brush_set", "failed": "true"}]}
+    faults = service.post("/v1/comparisons", json=body).json()["errors"]
+    assert [one["pointer"] for one in faults] == ["#/positions/0/failed"]

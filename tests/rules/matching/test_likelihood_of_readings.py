@@ -137,11 +137,27 @@ def over_tips(value_nm, **more):
 def test_a_caliper_across_the_tips_finds_the_size_whatever_its_number_of_teeth(teeth):
     reading = over_tips(caliper_over_tips(teeth, 30_000_000))
     sizes = clutch_table(("A", {"teeth": teeth, "tip_diameter": (30_000_000, 30_000_000)}))
-    (ours,) = np.exp(log_likelihood(TIPS, reading, sizes))
-    factor = math.cos(math.pi / 2 / teeth) if teeth % 2 else 1.0
-    # Across the tips wear and size shrink by the cosine, the caliper's noise does not.
-    f = stats.exponnorm.pdf(0.0, 150_000 * factor / 10_000, scale=10_000)
-    assert ours == pytest.approx(0.98 * f + 0.02 / 57_000_000, rel=1e-6)
+    other = clutch_table(("A", {"teeth": teeth, "tip_diameter": (31_000_000, 31_000_000)}))
+    (ours,), (theirs,) = (log_likelihood(TIPS, reading, table) for table in (sizes, other))
+    assert ours > theirs + 2.0
+    if teeth % 2 == 0:
+        f = stats.exponnorm.pdf(0.0, 150_000 / 10_000, scale=10_000)
+        assert math.exp(ours) == pytest.approx(0.98 * f + 0.02 / 57_000_000, rel=1e-6)
+
+
+@pytest.mark.parametrize(("teeth", "shift", "addendum"), [(9, 0.5, 0.83), (11, 0.5, 0.8), (13, 0.4, 0.8)])
+def test_tips_with_the_land_of_a_starter_pinion_are_explained(teeth, shift, addendum):
+    """The land by the involute (ISO 21771: s_a = d_a (s/d + inv a - inv a_a)); the width by geometry."""
+    module, angle = 2.54e6, math.radians(20)
+    tip = module * (teeth + 2 * shift + 2 * addendum)
+    at_tip = math.acos(module * teeth * math.cos(angle) / tip)
+    thickness = module * (math.pi / 2 + 2 * shift * math.tan(angle)) / (module * teeth)
+    involute = math.tan(angle) - angle - math.tan(at_tip) + at_tip
+    half_land = thickness + involute  # land over tip diameter: half the angle it spans
+    read = tip * math.cos(math.pi / 2 / teeth - half_land)
+    sizes = clutch_table(("A", {"teeth": teeth, "tip_diameter": (round(tip), round(tip))}))
+    (ours,) = log_likelihood(TIPS, over_tips(read), sizes)
+    assert ours > log_slip(TIPS) + math.log(2)
 
 
 def test_only_sizes_with_odd_teeth_are_compared_in_the_corrected_scale():
