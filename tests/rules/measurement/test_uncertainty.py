@@ -79,3 +79,9 @@ def test_a_coarser_step_explains_a_wider_spread() -> None:
 
 def test_a_stated_uncertainty_explains_the_width_of_its_rectangle() -> None:
     assert spread_of_stated_nm(10_000 / math.sqrt(3)) == pytest.approx(20_000, rel=1e-12)
+
+
+def test_a_fraction_in_lowest_terms_is_read_to_a_32nd_at_worst():
+    """Common practice, no source: bench rules in inches are divided into 32nds or finer."""
+    assert counted_resolution_nm(CALIPER, False, [parse_length("1/2 in")]) == 793_750
+    assert counted_resolution_nm(CALIPER, False, [parse_length("31/64 in")]) == 396_875
