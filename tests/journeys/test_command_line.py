@@ -10,8 +10,10 @@ import pytest
 from commands import started, startwright
 from databases import Place
 
+from api.database import open_database
 from api.settings import DATABASE_FILE
 from api.travelling import travelling
+from api.upgrade import newest_migration, upgrade_database
 
 READY_SECONDS = 5.0
 
@@ -193,3 +195,14 @@ def test_the_contract_cannot_be_written_beneath_a_file(tmp_path: Path) -> None:
     assert done.returncode == 1
     assert "Traceback" not in done.stderr
     assert "a-file" in done.stderr
+
+
+def test_an_older_database_is_copied_and_upgraded_from_the_command_line(tmp_path: Path) -> None:
+    older = open_database(None, tmp_path / DATABASE_FILE)
+    upgrade_database(older, tmp_path / "unused", target="0002")
+    older.close()
+    done = startwright("upgrade-db", "--data", tmp_path)
+    assert done.returncode == 0, done.stderr
+    assert newest_migration() in done.stdout
+    (copy,) = (tmp_path / "backups").iterdir()
+    assert "from-0002" in copy.name
