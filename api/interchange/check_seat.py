@@ -30,15 +30,16 @@ HOLDER_CLEARANCES: Final = (
     (2_500_000, 144_000),
     (3_200_000, 158_000),
     (5_000_000, 178_000),
-    (10_000_000, 193_000),
+    (10_000_000, 193_040),
     (16_000_000, 232_000),
     (25_000_000, 254_000),
     (50_000_000, 300_000),
 )
 """Greatest clearance of a new brush in its holder up to each nominal, in nm.
 
-Source: EASA AR100-2020, Table 2-12, which refers to IEC 60136. Between the table's rows the next wider
-one counts (our reading)."""
+Source: EASA AR100-2020, Table 2-12, which refers to IEC 60136; of its millimetre and inch columns the
+wider, which is the inch one from 1/4 to 3/8 in alone (0.0076 in beside 0.193 mm). Between the table's
+rows the next wider one counts (our reading)."""
 
 BRUSH_REFUSED_BEYOND_NM: Final = 500_000
 """How far beyond that clearance a brush is refused outright (our judgement)."""

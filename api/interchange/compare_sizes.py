@@ -16,7 +16,17 @@ SizeValues = Mapping[str, SizeValueEntry]
 
 DECIDING: Final[Mapping[str, tuple[str, ...]]] = {
     "bushing": ("bore", "outside_diameter", "length", "flange_diameter", "flange_thickness"),
-    "contact": ("form", "thickness", "face_height", "stud_hole", "disc_diameter"),
+    "contact": (
+        "form",
+        "thickness",
+        "face_height",
+        "stud_hole",
+        "stud_length",
+        "width",
+        "seat_offset",
+        "disc_diameter",
+        "hand",
+    ),
     "brush_set": (
         "length",
         "thickness",
@@ -32,8 +42,11 @@ DECIDING: Final[Mapping[str, tuple[str, ...]]] = {
         "base_tangent_2",
         "shaft_bore",
         "spline_count",
+        "spline_major_diameter",
         "helix_hand",
+        "helix_lead",
         "overall_length",
+        "fork_groove_width",
         "rotation",
     ),
 }

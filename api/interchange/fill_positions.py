@@ -9,7 +9,14 @@ from sqlalchemy import Row
 from api.database import ReadSession
 from api.interchange.alike_parts import AlikeParts, best_first, find_alike_parts
 from api.interchange.compare_sizes import SizeValues
-from api.interchange.judge_part import PartFacts, check_voltage, judge_by_size, judge_listed, with_part
+from api.interchange.judge_part import (
+    PartFacts,
+    check_grade,
+    check_voltage,
+    judge_by_size,
+    judge_listed,
+    with_part,
+)
 from api.interchange.reasons import GRADE_ORDER, Grade, Judgement, Relation
 from api.interchange.shapes import GradedPart, PositionInterchange, graded_part
 from api.offers.best_of_currency import best_part_offer
@@ -82,6 +89,8 @@ def _graded(
     for reference in listed:
         for candidate, relation in found.alike[reference].items():
             relations[candidate].append((relation, found.values.get(reference, {})))
+    rows = [row for parts in found.parts.values() for row in parts if row.id in listed_ids]
+    grades = {row.grade for row in rows if row.grade is not None}
     graded = []
     for size, pairs in relations.items():
         values = found.values.get(size, {})
@@ -92,7 +101,11 @@ def _graded(
                 judgement = judge_listed(family, position, values, facts)
             else:
                 by_size = by_size or judge_by_size(family, position, values, pairs)
-                judgement = with_part(by_size, *check_voltage(row.voltage, family.voltage, "the family"))
+                judgement = with_part(
+                    by_size,
+                    *check_voltage(row.voltage, family.voltage, "the family"),
+                    *check_grade(row.grade, grades),
+                )
             choice = best_part_offer(found.offers.get(row.id, ()), position.quantity, day)
             graded.append(graded_part(row, judgement, current_offer(choice), found.successors))
     return graded

@@ -1,6 +1,6 @@
 """Grades: a size at a position, a part of that size there, and a part in place of another. Pure."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 
 import attrs
 
@@ -15,7 +15,6 @@ class PartFacts:
     """What a part itself states beside its size."""
 
     voltage: int | None = None
-    grade: str | None = None
 
 
 def judge_listed(
@@ -23,15 +22,17 @@ def judge_listed(
 ) -> Judgement:
     """Grade a part that its maker lists for this position.
 
-    The listing makes it fit. A count, choice or voltage that contradicts the family wins over the
-    listing (`does_not_fit`); a length that contradicts the seat leaves it open (`unknown`).
+    The listing is a reason, not a pass: it `fits` only where the seat surely takes it too. A count,
+    choice or voltage that contradicts the family wins over the listing (`does_not_fit`); a length that
+    contradicts the seat, and whatever the seat leaves open, is `unknown`.
     """
     checks = (*check_seat(family, position, size), *check_voltage(part.voltage, family.voltage, "the family"))
     clashes = [reason for reason in checks if reason.verdict == "does_not_fit"]
     listing = Reason("listing", "fits", "listed by its maker for this position")
     if any(reason.exact for reason in clashes):
         return Judgement("listed", "does_not_fit", (listing, *checks))
-    return Judgement("listed", "unknown" if clashes else "fits", (listing, *checks))
+    open_questions = any(reason.verdict == "unknown" for reason in checks)
+    return Judgement("listed", "unknown" if clashes or open_questions else "fits", (listing, *checks))
 
 
 def judge_by_size(
@@ -77,11 +78,11 @@ def check_voltage(found: int | None, wanted: int | None, whose: str) -> tuple[Re
     return (Reason("voltage", "does_not_fit", f"{found} V, but {whose} has {wanted} V", exact=True),)
 
 
-def check_grade(found: str | None, wanted: str | None) -> tuple[Reason, ...]:
-    """Return what differing grades say: to be looked into; nothing where one states none."""
-    if found is None or wanted is None or found == wanted:
+def check_grade(found: str | None, wanted: Collection[str]) -> tuple[Reason, ...]:
+    """Return what a grade that is none of `wanted` says: look into it; nothing where none is stated."""
+    if found is None or not wanted or found in wanted:
         return ()
-    return (Reason("grade", "unknown", f"grade {found} in place of {wanted}"),)
+    return (Reason("grade", "unknown", f"grade {found} in place of {', '.join(sorted(wanted))}"),)
 
 
 def _combine(

@@ -210,7 +210,7 @@ def _stand_in(row: Row[Any], other: Row[Any], relation: Relation, found: AlikePa
     judgement = with_part(
         judge_stand_in(row.kind_code, relation, reference, values),
         *check_voltage(other.voltage, row.voltage, "the part"),
-        *check_grade(other.grade, row.grade),
+        *check_grade(other.grade, {row.grade} - {None}),
     )
     choice = best_part_offer(found.offers.get(other.id, ()), 1, day)
     return graded_part(other, judgement, current_offer(choice), found.successors)

@@ -5,17 +5,17 @@ from collections.abc import Sequence
 from datetime import date
 
 from api.offers.choose_offer import Choice, best_offer
-from api.offers.offer_terms import OfferTerms
+from api.offers.offer_terms import OfferTerms, can_deliver
 
 
 def best_part_offer(offers: Sequence[OfferTerms], quantity: int, as_of: date) -> Choice | None:
     """Return the cheapest offer that can deliver `quantity` (1 or more) pieces of a part on a day, or none.
 
     Used parts are left out: a worn part is not renewed with a worn one. Prices in two currencies cannot
-    be compared, so only the currency in which most offers are priced counts (the first code in the
+    be compared, so only the currency of most offers that can deliver counts (the first code in the
     alphabet where several do).
     """
-    unused = [offer for offer in offers if offer.condition != "used"]
+    unused = [one for one in offers if one.condition != "used" and can_deliver(one, quantity, as_of)]
     counts = Counter(offer.price.currency.code for offer in unused)
     if not counts:
         return None

@@ -93,8 +93,11 @@ DRIVE: dict[str, Said] = {
     "base_tangent_2": (12.19, 12.25),
     "shaft_bore": (12.516, 12.543),
     "spline_count": 10,
+    "spline_major_diameter": (17.0, 17.1),
     "helix_hand": "right",
+    "helix_lead": (159.0, 161.0),
     "overall_length": (61.7, 62.3),
+    "fork_groove_width": (8.5, 8.65),
     "rotation": "clockwise",
 }
 DRIVE_SEAT: dict[str, Said] = {"shaft_diameter": (12.450, 12.468)}

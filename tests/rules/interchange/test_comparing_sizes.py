@@ -98,6 +98,8 @@ def test_what_a_part_adds_can_only_lower_its_grade() -> None:
     judged = judge_stand_in("brush_set", "same_size", size(**BRUSH), size(**BRUSH))
     assert with_part(judged, *check_voltage(12, 12, "the part")).grade == "fits"
     assert with_part(judged, *check_voltage(24, 12, "the part")).grade == "does_not_fit"
-    assert with_part(judged, *check_grade("KM412", "KR412")).grade == "unknown"
+    assert with_part(judged, *check_grade("KM412", {"KR412"})).grade == "unknown"
     assert with_part(judged, *check_voltage(None, 12, "the part")) == judged
-    assert check_grade(None, "KR412") == check_grade("KR412", "KR412") == ()
+    assert (
+        check_grade(None, {"KR412"}) == check_grade("KR412", {"KR412"}) == check_grade("KR412", set()) == ()
+    )

@@ -6,7 +6,7 @@ import attrs
 import numpy as np
 import pytest
 from bush_kind import BORE, BUSHING, HOLES, LENGTH, NO_FLANGE, OIL, counted, read, seen, size, table
-from scipy import stats
+from scipy import integrate, stats
 
 from api.matching.likelihood import log_even, log_likelihood, log_slip
 from api.matching.model import DimensionModel, KindModel
@@ -140,9 +140,24 @@ def test_a_caliper_across_the_tips_finds_the_size_whatever_its_number_of_teeth(t
     other = clutch_table(("A", {"teeth": teeth, "tip_diameter": (31_000_000, 31_000_000)}))
     (ours,), (theirs,) = (log_likelihood(TIPS, reading, table) for table in (sizes, other))
     assert ours > theirs + 2.0
-    if teeth % 2 == 0:
-        f = stats.exponnorm.pdf(0.0, 150_000 / 10_000, scale=10_000)
-        assert math.exp(ours) == pytest.approx(0.98 * f + 0.02 / 57_000_000, rel=1e-6)
+    f = density_over_tips(reading.value_nm, teeth, 30_000_000, wear=150_000, u=10_000)
+    assert math.exp(ours) == pytest.approx(0.98 * f + 0.02 / 57_000_000, rel=1e-6)
+
+
+def density_over_tips(read, teeth, tip, wear, u):
+    """SciPy's exponentially modified normal, averaged by quadrature over the widths that a land may give."""
+    pointed = math.pi / 2 / teeth
+    low, high = (
+        (tip * math.cos(pointed), tip * math.cos(pointed - 0.8 / (teeth + 2.6))) if teeth % 2 else (tip, tip)
+    )
+
+    def of_width(width):
+        return stats.exponnorm.pdf(width - read, wear * high / tip / u, scale=u)
+
+    if low == high:
+        return of_width(low)
+    cuts = [read + k * wear for k in (0.1, 0.5, 1, 2) if low < read + k * wear < high]
+    return integrate.quad(of_width, low, high, points=cuts, limit=500, epsrel=1e-10)[0] / (high - low)
 
 
 @pytest.mark.parametrize(("teeth", "shift", "addendum"), [(9, 0.5, 0.83), (11, 0.5, 0.8), (13, 0.4, 0.8)])
