@@ -12,7 +12,7 @@ from api.matching.grouping import Grouping
 from api.matching.likelihood import log_even, log_likelihood
 from api.matching.model import KindModel
 from api.matching.readings import Reading, settle_readings
-from api.matching.sizes import IntArray, SizeTable
+from api.matching.sizes import SizeTable
 
 FEWEST_CANDIDATES = 20
 MOST_CANDIDATES = 200
@@ -70,17 +70,6 @@ def group_probabilities(posterior: Posterior, grouping: Grouping) -> FloatArray:
     weights = posterior.size_probability
     totals = np.bincount(grouping.number, weights=weights, minlength=len(grouping.ids))
     return totals.astype(np.float64)
-
-
-def rank_sizes(posterior: Posterior) -> IntArray:
-    """Return the rows of the table, the most probable first, equals by code."""
-    return np.argsort(-posterior.size_probability, kind="stable").astype(np.int64)
-
-
-def share_among_parts(size_probability: float, listings: Sequence[int]) -> tuple[float, ...]:
-    """Return each part's share of its size's probability, proportional to its listings + 1."""
-    total = sum(listings) + len(listings)
-    return tuple(size_probability * (one + 1) / total for one in listings)
 
 
 def count_candidates(

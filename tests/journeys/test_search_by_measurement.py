@@ -145,3 +145,16 @@ def test_a_superseded_part_names_what_its_maker_supplies_instead(service: httpx.
     answer = service.get(f"/v1/matches/{old['kind']}", params={**query, "condition": "new"}).json()
     found = next(one for one in answer["candidates"] if one["part"]["id"] == old["id"])
     assert found["superseded_by"]["number"] == "OM 3294"
+
+
+def test_the_parts_of_a_size_share_its_probability_by_their_listings(service: httpx.Client) -> None:
+    """Within a size a part's share is proportional to its listings + 1."""
+    match = service.get("/v1/matches/bushing", params={**WORN_BUSH, "limit": "200"}).json()
+    by_size: dict[str, list[float]] = {}
+    for one in match["candidates"]:
+        share = one["probability"] / (one["listings"] + 1)
+        by_size.setdefault(one["part"]["size"], []).append(share)
+    several = [shares for shares in by_size.values() if len(shares) > 1 and shares[0] > 1e-4]
+    assert several
+    for shares in several:
+        assert max(shares) - min(shares) < 1e-8

@@ -11,8 +11,6 @@ from api.matching.grouping import group_sizes
 from api.matching.posterior import (
     count_candidates,
     group_probabilities,
-    rank_sizes,
-    share_among_parts,
     weigh_sizes,
 )
 
@@ -75,17 +73,6 @@ def test_the_probability_of_a_group_is_that_of_its_sizes():
     of_group = group_probabilities(posterior, groups)
     assert of_group[0] == pytest.approx(posterior.size_probability[:2].sum())
     assert of_group.sum() + posterior.unlisted_probability == pytest.approx(1.0)
-
-
-def test_equally_probable_sizes_stand_in_the_order_of_their_codes():
-    sizes = table(*(size(code, bore=12.5) for code in ("D", "B", "C")), size("A", bore=20.0))
-    order = rank_sizes(weigh(sizes, read("bore", 12.55)))
-    assert [sizes.codes[row] for row in order] == ["B", "C", "D", "A"]
-
-
-def test_the_parts_of_a_size_share_its_probability_by_their_listings():
-    assert share_among_parts(0.6, [0, 2, 1]) == pytest.approx((0.1, 0.3, 0.2))
-    assert share_among_parts(0.6, []) == ()
 
 
 def test_enough_candidates_are_listed_but_not_fewer_than_20_nor_more_than_200():
