@@ -1,6 +1,5 @@
 """A real server on a loopback port, for the journeys and the contract: `service`, on both databases."""
 
-import socket
 import threading
 import time
 from collections.abc import Iterator
@@ -12,6 +11,7 @@ import uvicorn
 from databases import BACKENDS, Place, new_place
 
 from api.app import create_app
+from api.serving import listen
 from api.settings import Settings
 
 START_SECONDS = 20
@@ -23,7 +23,7 @@ def serving(place: Place) -> Iterator[str]:
     settings = Settings(data=place.folder, database_url=place.url)
     config = uvicorn.Config(create_app(settings), log_config=None, lifespan="on", server_header=False)
     server = uvicorn.Server(config)
-    listening = socket.create_server(("127.0.0.1", 0))
+    listening = listen("127.0.0.1", 0)
     thread = threading.Thread(target=server.run, kwargs={"sockets": [listening]}, daemon=True)
     thread.start()
     deadline = time.monotonic() + START_SECONDS

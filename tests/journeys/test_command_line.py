@@ -11,6 +11,7 @@ from commands import started, startwright
 from databases import Place
 
 from api.database import open_database
+from api.serving import listen
 from api.settings import DATABASE_FILE
 from api.travelling import travelling
 from api.upgrade import newest_migration, upgrade_database
@@ -206,3 +207,11 @@ def test_an_older_database_is_copied_and_upgraded_from_the_command_line(tmp_path
     assert newest_migration() in done.stdout
     (copy,) = (tmp_path / "backups").iterdir()
     assert "from-0002" in copy.name
+
+
+def test_connections_send_an_answer_without_waiting_for_acknowledgements() -> None:
+    """Nagle (RFC 896) against delayed acknowledgements (RFC 1122 4.2.3.2): tens of milliseconds each."""
+    with listen("127.0.0.1", 0) as listening, socket.create_connection(listening.getsockname()):
+        taken, _ = listening.accept()
+        with taken:
+            assert taken.getsockopt(socket.IPPROTO_TCP, socket.TCP_NODELAY)
