@@ -19,6 +19,7 @@ from api.contract import PROBLEM_JSON
 from api.database import Database, DatabaseUnavailable, open_database
 from api.document import document_text
 from api.errors import DomainError, shown
+from api.fit import routes as fit_routes
 from api.interchange import routes as interchange_routes
 from api.matching import routes as matching_routes
 from api.matching.index import CandidateIndex
@@ -47,6 +48,7 @@ ROUTES: tuple[HTTPRouteHandler, ...] = (
     *starter_routes.ROUTES,
     *offer_routes.ROUTES,
     *interchange_routes.ROUTES,
+    *fit_routes.ROUTES,
     *comparison_routes.ROUTES,
 )
 

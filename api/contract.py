@@ -88,6 +88,7 @@ TAGS: Final = {
     "families": "Starter families, their positions, and what fits each.",
     "catalogue": "Starters, wear parts, and the numbers they go by.",
     "offers": "Suppliers and their prices.",
+    "fit checks": "Whether a part fits its seat and its partner, and why.",
     "comparisons": "Repair against replacement.",
     "operation": "Whether the service lives and is ready.",
 }

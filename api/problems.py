@@ -6,6 +6,7 @@ from typing import Final
 from api.comparison.figures import NoFailedPosition
 from api.database import DatabaseUnavailable
 from api.errors import DomainError, FieldFault, InvalidInput, UnknownCode
+from api.measurement.ranges import ReversedRange
 from api.measurement.refusals import (
     RefusedValue,
     UnreadableCount,
@@ -15,7 +16,6 @@ from api.measurement.refusals import (
 from api.money.amounts import AmountRefused
 from api.money.currencies import CurrencyMismatch, UnknownCurrency
 from api.money.fractions import RateRefused
-from api.wear_parts.length_ranges import ReversedRange
 from api.wear_parts.supersessions import SupersessionCycle
 from api.wire.refusals import (
     BodyTooLarge,

@@ -8,9 +8,9 @@ pressure alone): bore closes by 2 d D / (D² + d² - nu (D² - d²)) times the i
 from fractions import Fraction
 from typing import Final
 
-from api.interchange.clearances import Limits, judge_clearance, range_of
+from api.fit.clearances import Limits, judge_clearance, range_of
+from api.fit.reasons import Reason
 from api.interchange.compare_sizes import SizeValues
-from api.interchange.reasons import Reason
 from api.measurement.lengths import format_length
 from api.starters.entries import PositionEntry
 

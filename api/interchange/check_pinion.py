@@ -8,9 +8,9 @@ ISO 21771, from memory), with module m, pressure angle a, teeth z, profile shift
 import math
 from typing import Final
 
-from api.interchange.clearances import range_of
+from api.fit.clearances import range_of
+from api.fit.reasons import Grade, Reason
 from api.interchange.compare_sizes import SizeValues
-from api.interchange.reasons import Grade, Reason
 from api.measurement.lengths import format_length
 from api.starters.entries import PinionEntry
 

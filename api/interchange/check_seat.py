@@ -7,11 +7,11 @@ They name as `unknown` whatever they cannot be sure of.
 from collections.abc import Callable, Mapping
 from typing import Final
 
+from api.fit.clearances import Limits, judge_clearance, range_of
+from api.fit.reasons import Grade, Reason
 from api.interchange.check_bushing import check_bushing
 from api.interchange.check_pinion import check_pinion
-from api.interchange.clearances import Limits, judge_clearance, range_of
 from api.interchange.compare_sizes import SizeValues
-from api.interchange.reasons import Grade, Reason
 from api.starters.entries import FamilyEntry, PositionEntry
 from api.wear_parts.entries import SizeValueEntry
 

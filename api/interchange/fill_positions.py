@@ -7,6 +7,7 @@ from typing import Any, Final
 from sqlalchemy import Row
 
 from api.database import ReadSession
+from api.fit.reasons import GRADE_ORDER, Grade
 from api.interchange.alike_parts import AlikeParts, best_first, find_alike_parts
 from api.interchange.compare_sizes import SizeValues
 from api.interchange.judge_part import (
@@ -17,7 +18,7 @@ from api.interchange.judge_part import (
     judge_listed,
     with_part,
 )
-from api.interchange.reasons import GRADE_ORDER, Grade, Judgement, Relation
+from api.interchange.reasons import Judgement, Relation
 from api.interchange.shapes import GradedPart, PositionInterchange, graded_part
 from api.offers.best_of_currency import best_part_offer
 from api.offers.shapes import current_offer

@@ -4,9 +4,10 @@ from collections.abc import Collection, Iterable, Mapping
 
 import attrs
 
+from api.fit.reasons import GRADE_ORDER, Reason, grade_of
 from api.interchange.check_seat import check_seat
 from api.interchange.compare_sizes import SizeValues, compare_sizes, missing_dimensions
-from api.interchange.reasons import GRADE_ORDER, Judgement, Reason, Relation, grade_of
+from api.interchange.reasons import Judgement, Relation
 from api.starters.entries import FamilyEntry, PositionEntry
 
 

@@ -3,10 +3,11 @@
 from collections.abc import Mapping
 
 from api.measurement.counts import GREATEST_COUNT
+from api.measurement.ranges import parse_range
 from api.measurement.refusals import RefusedValue
 from api.wear_parts.entries import ChoiceEntry, DimensionEntry
 from api.wear_parts.entry_fields import EntryFields
-from api.wear_parts.length_ranges import parse_range, read_length
+from api.wear_parts.length_ranges import read_length
 from api.wear_parts.vocabulary import MEASURES, WAYS, WEAR_SENSES
 
 DIMENSION_FIELDS = (

@@ -1,49 +1,10 @@
-"""Ranges of lengths as a catalogue states them: `12.500..12.518 mm`, or one value for both ends. Pure."""
-
-import re
-from typing import NamedTuple
+"""Ranges of lengths and counts among the fields of a catalogue entry. Pure."""
 
 from api.measurement.counts import EXPECTED as EXPECTED_COUNT
 from api.measurement.counts import parse_count
-from api.measurement.lengths import parse_length
-from api.measurement.refusals import RefusedValue, UnreadableLength
+from api.measurement.ranges import EXPECTED_RANGE, RANGE_MARK, LengthRange, parse_range
+from api.measurement.refusals import RefusedValue
 from api.wear_parts.entry_fields import EntryFields
-
-EXPECTED_RANGE = "a length or a range with its unit, such as 12.500..12.518 mm"
-
-_SEPARATOR = ".."
-_UNIT = re.compile(r"""[^\W\d_]+\.?$|["″]$""")
-
-
-class LengthRange(NamedTuple):
-    """Both ends of a range in nanometres, `lower_nm <= upper_nm`."""
-
-    lower_nm: int
-    upper_nm: int
-
-
-class ReversedRange(UnreadableLength):
-    """A range whose lower end is above its upper end. Code: `reversed_range`."""
-
-
-def parse_range(text: str) -> LengthRange:
-    """Return the range that `text` states; one value alone is both ends.
-
-    The unit at the end counts for both ends, unless the first has its own. Raises `UnreadableLength`
-    (each end's reasons, and `empty` for a missing end) or `ReversedRange`.
-    """
-    if _SEPARATOR not in text:
-        value = parse_length(text).nm
-        return LengthRange(value, value)
-    first, last = (end.strip() for end in text.split(_SEPARATOR, 1))
-    if not first or not last:
-        raise UnreadableLength.because(text, EXPECTED_RANGE, "empty")
-    upper = parse_length(last).nm
-    unit = _UNIT.search(last)
-    lower = parse_length(first, default_unit=unit.group() if unit else None).nm
-    if lower > upper:
-        raise ReversedRange.because(text, "the lower end first", "reversed_range")
-    return LengthRange(lower, upper)
 
 
 def read_range(fields: EntryFields, name: str) -> LengthRange | None:
@@ -64,7 +25,7 @@ def read_range(fields: EntryFields, name: str) -> LengthRange | None:
 def read_length(fields: EntryFields, name: str) -> int | None:
     """Return one required length in nanometres, or None after noting the fault (a range is one)."""
     value = fields.given(name)
-    if isinstance(value, str) and _SEPARATOR in value:
+    if isinstance(value, str) and RANGE_MARK in value:
         fields.refuse(name, value, "one length with its unit, such as 2.117 mm", "unreadable")
         return None
     found = read_range(fields, name)

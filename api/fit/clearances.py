@@ -4,7 +4,7 @@ from typing import Protocol
 
 import attrs
 
-from api.interchange.reasons import Reason
+from api.fit.reasons import Reason
 from api.measurement.lengths import format_length
 
 

@@ -1,0 +1,3 @@
+"""Every route of the fit checks."""
+
+ROUTES = ()
