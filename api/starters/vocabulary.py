@@ -32,16 +32,30 @@ POSITION_KINDS: dict[str, str | None] = {
 SEAT_RANGES = (
     "housing_bore",
     "housing_depth",
+    "housing_outside_diameter",
     "shaft_diameter",
     "holder_thickness",
     "holder_width",
+    "lead_reach",
     "stud_diameter",
     "stud_spacing",
+    "face_height",
+    "face_gap",
+    "disc_diameter",
+    "disc_travel",
+    "over_travel",
     "rest_clearance",
     "travel",
-    "disc_travel",
+    "spline_major_diameter",
+    "helix_lead",
+    "drive_length",
+    "fork_thickness",
 )
-SEAT_COUNTS = ("ring_gear_teeth",)
-SEAT_CHOICES = {"housing_bore_form": ("through", "blind")}
+SEAT_COUNTS = ("ring_gear_teeth", "spline_count")
+SEAT_CHOICES = {
+    "housing_bore_form": ("through", "blind"),
+    "housing_material": ("aluminium", "cast_iron", "steel"),
+    "helix_hand": ("left", "right", "straight"),
+}
 SEAT_THREADS = ("stud_thread",)
 SEAT_FEATURES = (*SEAT_RANGES, *SEAT_COUNTS, *SEAT_CHOICES, *SEAT_THREADS)
