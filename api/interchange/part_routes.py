@@ -20,7 +20,6 @@ from api.interchange.shapes import (
     PositionUse,
     SupersessionStep,
     graded_part,
-    part_reference,
 )
 from api.offers.best_of_currency import best_part_offer
 from api.offers.days import AsOf, Day, today
@@ -28,7 +27,14 @@ from api.offers.shapes import current_offer
 from api.offers.store import terms_by_part
 from api.starters.routes import number_forms, require_family
 from api.wear_parts.keys import join_key, require_id, unknown_code
-from api.wear_parts.shapes import PartSummary, number_answers, part_members, part_summary, size_dimension
+from api.wear_parts.shapes import (
+    PartSummary,
+    number_answers,
+    part_members,
+    part_reference,
+    part_summary,
+    size_dimension,
+)
 from api.wear_parts.store import (
     chains,
     dimensions_of,

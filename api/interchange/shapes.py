@@ -7,10 +7,16 @@ from msgspec import Meta
 from sqlalchemy import Row
 
 from api.interchange.reasons import Judgement
-from api.matching.shapes import PartReference
 from api.offers.shapes import CurrentOffer
 from api.starters.shapes import Construction, PositionCode, Voltage
-from api.wear_parts.shapes import Day, NumberAnswer, PartSummary, SizeDimensionAnswer
+from api.wear_parts.shapes import (
+    Day,
+    NumberAnswer,
+    PartReference,
+    PartSummary,
+    SizeDimensionAnswer,
+    part_reference,
+)
 from api.wire.shapes import Answer
 
 GradeName = Literal["fits", "fits_with_rework", "does_not_fit", "unknown"]
@@ -109,17 +115,6 @@ class FamilyUse(Answer, frozen=True, kw_only=True):
     construction: Construction
     voltage: Voltage
     positions: list[PositionUse]
-
-
-def part_reference(row: Row[Any]) -> PartReference:
-    """Give a part's row (with `maker_name` and `size_code`) its shortest wire shape."""
-    return PartReference(
-        id=row.id,
-        maker=row.maker_name,
-        number=row.number,
-        size=row.size_code,
-        description=row.description,
-    )
 
 
 def graded_part(

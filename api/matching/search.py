@@ -21,7 +21,6 @@ from api.matching.shapes import (
     Contradiction,
     DimensionVerdict,
     MatchAnswer,
-    PartReference,
 )
 from api.matching.sizes import BoolArray, IntArray
 from api.matching.stand_in import usable_probabilities
@@ -30,6 +29,7 @@ from api.measurement.instruments import Instrument
 from api.offers.best_of_currency import best_part_offer
 from api.offers.shapes import current_offer
 from api.offers.store import terms_by_part
+from api.wear_parts.shapes import PartReference
 from api.wear_parts.store import successors_of_parts
 from api.wire.shapes import NM_PER_MM
 

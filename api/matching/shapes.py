@@ -6,6 +6,7 @@ from msgspec import UNSET, Meta, UnsetType
 from pydantic import Field, StrictInt
 
 from api.offers.shapes import CurrentOffer
+from api.wear_parts.shapes import PartReference
 from api.wire.inputs import Request
 from api.wire.shapes import Answer, Problem
 
@@ -70,16 +71,6 @@ class ReadingAnswer(Answer, frozen=True, kw_only=True, omit_defaults=True):
     surface: str | UnsetType = UNSET
     state: str | UnsetType = UNSET
     repeats_disagree: bool | UnsetType = UNSET
-
-
-class PartReference(Answer, frozen=True, kw_only=True):
-    """Which part is meant."""
-
-    id: str
-    maker: str
-    number: str
-    size: Annotated[str, Meta(description="code of its size")]
-    description: str
 
 
 class DimensionVerdict(Answer, frozen=True, kw_only=True):

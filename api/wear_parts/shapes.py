@@ -32,6 +32,16 @@ class NumberAnswer(Answer, frozen=True, kw_only=True):
     written: str
 
 
+class PartReference(Answer, frozen=True, kw_only=True):
+    """Which part is meant."""
+
+    id: str
+    maker: str
+    number: str
+    size: Annotated[str, Meta(description="code of its size")]
+    description: str
+
+
 class PartSummary(Answer, frozen=True, kw_only=True):
     """A wear part in a list."""
 
@@ -60,6 +70,17 @@ class SizeDimensionAnswer(Answer, frozen=True, kw_only=True):
     count: int | None
     choice: str | None
     provenance: Provenance | None
+
+
+def part_reference(row: Row[Any]) -> PartReference:
+    """Give a part's row (with `maker_name` and `size_code`) its shortest wire shape."""
+    return PartReference(
+        id=row.id,
+        maker=row.maker_name,
+        number=row.number,
+        size=row.size_code,
+        description=row.description,
+    )
 
 
 def part_members(row: Row[Any]) -> dict[str, Any]:
