@@ -199,13 +199,13 @@ def test_contact_ratio_of_a_cranking_mesh(distance, ratio) -> None:
 
 # SAE J543 (public summary): 0.020 to 0.040 in beyond the blank rule gives 0.015 to 0.030 in of backlash;
 # 2 dC tan 20 gives 0.0146, 0.0218, 0.0291 in. That line is the tangent at the standard distance of the two
-# blanks: exact backlash grows by some 2 % more over 0.040 in, as the working angle grows with the distance.
+# blanks: exact backlash grows by up to 3 % more over 0.040 in, as the working angle grows with the distance.
 @pytest.mark.parametrize(("spread", "backlash"), [(0.020, 0.0146), (0.030, 0.0218), (0.040, 0.0291)])
 def test_backlash_at_the_spread_of_cranking_meshes(spread, backlash) -> None:
     blanks = [Gear(teeth=teeth, module_mm=2.54, pressure_angle=TWENTY) for teeth in (10, 130)]
     found = mesh_gears(*blanks, 177.8 + spread * MM_PER_INCH)
     inches = found.circumferential_backlash_mm / MM_PER_INCH
-    assert backlash < inches < 1.025 * backlash
+    assert backlash < inches < 1.03 * backlash
     assert 0.0145 < inches < 0.0305
 
 
