@@ -1,20 +1,20 @@
 """Whether a drive's teeth are the teeth of the family's pinion, by the span over two of them. Pure.
 
 The count and the tip diameter do not tell the pitch: starter pinions are long-addendum stubs. The span
-does: W2 = m cos(a) (1.5 pi + z inv(a) + 2 x tan(a)), the base tangent of involute gearing (the formula of
-ISO 21771, from memory), with module m, pressure angle a, teeth z, profile shift x.
+does.
 """
 
 import math
 from typing import Final
 
 from api.fit.clearances import range_of
+from api.fit.involute import Gear, module_of_pitch
 from api.fit.reasons import Grade, Reason
 from api.interchange.compare_sizes import SizeValues
 from api.measurement.lengths import format_length
 from api.starters.entries import PinionEntry
 
-NM_PER_INCH: Final = 25_400_000
+NM_PER_MM: Final = 1_000_000
 SAME_WITHIN_NM: Final = 60_000
 """How far the recorded span may lie from the computed one and the teeth still be the same (our judgement:
 thinning of the teeth for backlash)."""
@@ -25,17 +25,24 @@ OTHER_BEYOND_NM: Final = 200_000
 
 def span_over_two(pinion: PinionEntry) -> int | None:
     """Return the base tangent over two teeth in nm, or None where no pitch is recorded."""
+    gear = family_gear(pinion)
+    return None if gear is None else round(gear.base_tangent_mm(2) * NM_PER_MM)
+
+
+def family_gear(pinion: PinionEntry) -> Gear | None:
+    """Return a family's pinion as a gear, or None where no pitch is recorded."""
     if pinion.diametral_pitch is not None:
-        module = NM_PER_INCH / pinion.diametral_pitch
+        module_mm = module_of_pitch(pinion.diametral_pitch)
     elif pinion.module_nm is not None:
-        module = float(pinion.module_nm)
+        module_mm = pinion.module_nm / NM_PER_MM
     else:
         return None
-    angle = math.radians(pinion.pressure_angle_millidegrees / 1000)
-    involute = math.tan(angle) - angle
-    shift = pinion.profile_shift_thousandths / 1000
-    arcs = 1.5 * math.pi + pinion.teeth * involute + 2 * shift * math.tan(angle)
-    return round(module * math.cos(angle) * arcs)
+    return Gear(
+        teeth=pinion.teeth,
+        module_mm=module_mm,
+        pressure_angle=math.radians(pinion.pressure_angle_millidegrees / 1000),
+        profile_shift=pinion.profile_shift_thousandths / 1000,
+    )
 
 
 def check_pinion(pinion: PinionEntry, size: SizeValues) -> Reason:
