@@ -8,6 +8,7 @@ rounded down to an even number of micrometres first, and some tables do so (JS7 
 """
 
 import re
+import unicodedata
 from typing import Final, Literal
 
 import attrs
@@ -142,19 +143,22 @@ def _delta_um(size_nm: int, grade: int) -> int:
 
 
 def _expected(feature: FeatureKind) -> str:
-    if feature == "hole":
-        return "a hole's tolerance class, in capitals, such as H7"
-    return "a shaft's tolerance class, in small letters, such as h6"
+    case = "in capitals" if feature == "hole" else "in small letters"
+    offered = ", ".join(
+        f"{letter}{grades[0]}" if len(grades) == 1 else f"{letter}{grades[0]}-{letter}{grades[-1]}"
+        for letter, grades in _GRADES_OF[feature].items()
+    )
+    return f"a {feature}'s tolerance class, {case} ({offered})"
 
 
 def _nearest(written: str, feature: FeatureKind) -> str | None:
     """Return the same letter's nearest grade (the finer of two), else the class written most alike."""
-    match = _WRITTEN.fullmatch(written)
+    plain = "".join(unicodedata.normalize("NFKC", written).split())
+    match = _WRITTEN.fullmatch(plain)
     known = _GRADES_OF[feature]
-    letter = (
-        "" if match is None else match["letter"].upper() if feature == "hole" else match["letter"].lower()
-    )
-    if match is not None and letter in known:
-        grade = min(known[letter], key=lambda one: abs(one - int(match["grade"])))
-        return f"{letter}{grade}"
-    return nearest_name(written, HOLE_CLASSES if feature == "hole" else SHAFT_CLASSES)
+    if match is not None:
+        letter = match["letter"].upper() if feature == "hole" else match["letter"].lower()
+        if letter in known:
+            grade = min(known[letter], key=lambda one: abs(one - int(match["grade"])))
+            return f"{letter}{grade}"
+    return nearest_name(plain, HOLE_CLASSES if feature == "hole" else SHAFT_CLASSES)
