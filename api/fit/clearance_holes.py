@@ -1,8 +1,8 @@
 """Clearance holes for studs: fine, medium and coarse series by thread size. Pure data.
 
-Metric: ISO 273:1979 as public tables give it (two agree on every cell; a third rounds M12 to 14 and 15 mm,
-its own first edition is not public text). Unified: the close, normal and loose series of ASME B18.2.8, as
-the data file clearance_hole_sizes.csv of bd_warehouse names their drills; the standard was not read.
+Metric: ISO 273 as public tables give it; two agree on every cell, and so does the data file
+clearance_hole_sizes.csv of bd_warehouse, save that it rounds M12 to 14 and 15 mm. Unified: the close, normal
+and loose series of ASME B18.2.8 as that file names their drills. Neither standard's own text was read.
 """
 
 from fractions import Fraction
@@ -27,12 +27,16 @@ class ClearanceHoles:
 
 
 def _metric(fine: str, medium: str, coarse: str) -> ClearanceHoles:
-    return ClearanceHoles(*(round(Fraction(mm) * NM_PER_MM) for mm in (fine, medium, coarse)), METRIC_SOURCE)
+    return _holes((fine, medium, coarse), NM_PER_MM, METRIC_SOURCE)
 
 
 def _unified(close: str, normal: str, loose: str) -> ClearanceHoles:
-    inches = (close, normal, loose)
-    return ClearanceHoles(*(round(Fraction(inch) * NM_PER_INCH) for inch in inches), UNIFIED_SOURCE)
+    return _holes((close, normal, loose), NM_PER_INCH, UNIFIED_SOURCE)
+
+
+def _holes(written: tuple[str, str, str], unit_nm: int, source: str) -> ClearanceHoles:
+    fine, medium, coarse = (round(Fraction(each) * unit_nm) for each in written)
+    return ClearanceHoles(fine, medium, coarse, source)
 
 
 HOLES: Final = {

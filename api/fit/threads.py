@@ -28,7 +28,7 @@ LONGEST_DESIGNATION: Final = 40
 
 @attrs.frozen
 class UnknownThread(RefusedValue):
-    """A text that names no thread that studs of starters have. Codes: `unreadable_thread`, `unknown_thread`."""
+    """A text that names no thread of a starter's stud. Codes: `unreadable_thread`, `unknown_thread`."""
 
 
 @attrs.frozen
@@ -114,7 +114,8 @@ series (the selection of ISO 262; UNC and UNF), as public thread tables list the
 BY_DESIGNATION: Final = {thread.designation: thread for thread in THREADS}
 
 _METRIC: Final = re.compile(
-    r"m ?(?P<size>\d{1,2})(?:[.,]0)?(?: ?[x×*-] ?(?P<pitch>\d(?:[.,]\d{1,2})?))?(?: ?- ?[456][gh](?:[456][gh])?)?",
+    r"m ?(?P<size>\d{1,2})(?:[.,]0)?(?: ?[x×*-] ?(?P<pitch>\d(?:[.,]\d{1,2})?))?"
+    r"(?: ?- ?[456][gh](?:[456][gh])?)?",
     re.ASCII,
 )
 _UNIFIED: Final = re.compile(
