@@ -12,7 +12,7 @@ import numpy as np
 import numpy.typing as npt
 
 from api.comparison.failure_process import FailureProcess
-from api.comparison.remaining_life import RemainingLife, new_lives
+from api.comparison.remaining_life import RemainingLife
 
 FloatArray = npt.NDArray[np.float64]
 
@@ -50,7 +50,7 @@ def sample_costs(
     while failing.size:
         reached.append(failing.size)
         costs[failing] += worth_of_failures(process, times, rate)
-        times = times + new_lives(process.life, generator.standard_exponential(failing.size))
+        times = times + process.life.time_of_growth(0.0, generator.standard_exponential(failing.size))
         still = np.flatnonzero(times <= keep_months)
         failing, times = failing[still], times[still]
     reached.append(0)

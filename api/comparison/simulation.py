@@ -12,6 +12,7 @@ failures than most: there it is at least that of the model (`cost_variance`).
 import hashlib
 import json
 import math
+from collections import Counter
 from collections.abc import Sequence
 
 import attrs
@@ -29,6 +30,10 @@ HISTORIES = 20_000
 """Histories unless told otherwise: a chance is known within 0.7 % (two standard errors) or better."""
 MOST_MEAN_LIVES = 200
 """Most mean lives of one process within the months: a bound on the work (our judgement)."""
+MOST_MEAN_LIVES_TOGETHER = 2_000
+"""Most mean lives of all processes together: half a second of drawing (our judgement)."""
+EVERYTHING = "all positions and replacements together"
+"""What `TooManyFailures` calls them."""
 FEWEST_UNLIKE = 100
 """From this many histories that go unlike most, a sample tells its own variance (to some 10 %)."""
 STEPS_OF_A_MINOR_UNIT = 1024
@@ -38,38 +43,33 @@ fractions do not lie half-way between its steps."""
 
 @attrs.frozen
 class TooManyFailures(DomainError):
-    """A life so short against the months that its failures are not counted one by one."""
+    """Lives so short against the months that their failures are not drawn one by one.
 
-    process: str
-    mean_life_months: float
+    `what` is the process, or everything together; `mean_lives` is how many of its mean lives, which in
+    the long run is how many failures, `keep_months` hold.
+    """
+
+    what: str
+    mean_lives: float
     keep_months: float
-    most_mean_lives: int = MOST_MEAN_LIVES
-
-    @property
-    def _expected(self) -> str:
-        least = self.keep_months / self.most_mean_lives
-        return f"a mean life of {least:.4g} months or more, {self.most_mean_lives} within the months at most"
+    most: int
 
     def explain(self) -> str:
-        """Return the mean life, the months, and the least mean life that is taken."""
+        """Return how many failures there would be in the months, and how many are taken at most."""
         return (
-            f"{self.process}: a mean life of {self.mean_life_months:.4g} months fails"
-            f" {self.keep_months / self.mean_life_months:.4g} times in {self.keep_months:g} months;"
-            f" expected {self._expected}."
+            f"{self.what}: {self.mean_lives:.4g} mean lives in {self.keep_months:g} months;"
+            f" expected {self.most} at most."
         )
 
-    def fault(self, *path: str | int) -> FieldFault:
-        """Return this as a fault of the life at `path`."""
-        value = f"{self.mean_life_months:.4g} months"
-        return FieldFault(path, value, self._expected, "too_many_failures")
+    def as_fault(self, *path: str | int) -> FieldFault:
+        """Return this as a fault of what stands at `path`."""
+        value = f"{self.mean_lives:.4g} mean lives in {self.keep_months:g} months"
+        return FieldFault(path, value, f"{self.most} mean lives at most", "too_many_failures")
 
 
 @attrs.frozen
 class OptionProcesses:
-    """An option: what it costs now (minor units, with tax), and what may fail later under it.
-
-    No two of its processes have the same name.
-    """
+    """An option: what it costs now (minor units, with tax), and what may fail later under it."""
 
     id: str
     cost_now: float
@@ -117,22 +117,12 @@ def simulate_options(
     5 %); two histories or more; a seed of 0 or more. Equal totals go to the lower cost now, then to the
     order given. Raises `TooManyFailures`.
     """
-    for option in options:
-        for process in option.processes:
-            _check_work(process, keep_months)
+    _check_work(options, keep_months)
     rate = monthly_rate(discount_rate_per_year)
     totals = np.empty((len(options), histories))
     variances = []
     for place, option in enumerate(options):
-        totals[place] = option.cost_now
-        variance = 0.0
-        for process in option.processes:
-            sample = sample_costs(process, keep_months, rate, histories, _stream(seed, option, process))
-            totals[place] += sample.costs
-            own = float(np.var(sample.costs, ddof=1))
-            if sample.unlike < FEWEST_UNLIKE:
-                own = max(own, variance_of_costs(process, keep_months, rate))
-            variance += own
+        totals[place], variance = _draw_totals(option, keep_months, rate, histories, seed)
         variances.append(variance)
     steps = np.rint(totals * STEPS_OF_A_MINOR_UNIT)
     cheapest = _chances_to_be_cheapest(options, steps)
@@ -157,13 +147,40 @@ def simulate_options(
     )
 
 
-def _check_work(process: FailureProcess, keep_months: float) -> None:
-    if keep_months > MOST_MEAN_LIVES * process.life.mean:
-        raise TooManyFailures(process.name, process.life.mean, keep_months)
+def _check_work(options: Sequence[OptionProcesses], keep_months: float) -> None:
+    together = 0.0
+    for option in options:
+        for process in option.processes:
+            mean_lives = keep_months / process.life.mean
+            if mean_lives > MOST_MEAN_LIVES:
+                raise TooManyFailures(process.name, mean_lives, keep_months, MOST_MEAN_LIVES)
+            together += mean_lives
+    if together > MOST_MEAN_LIVES_TOGETHER:
+        raise TooManyFailures(EVERYTHING, together, keep_months, MOST_MEAN_LIVES_TOGETHER)
 
 
-def _stream(seed: int, option: OptionProcesses, process: FailureProcess) -> np.random.Generator:
-    named = json.dumps([option.id, process.name]).encode()
+def _draw_totals(
+    option: OptionProcesses, keep_months: float, rate: float, histories: int, seed: int
+) -> tuple[FloatArray, float]:
+    """Return what the option costs in each history, and the variance of that."""
+    totals = np.full(histories, option.cost_now)
+    variance = 0.0
+    met: Counter[str] = Counter()
+    for process in option.processes:
+        generator = _stream(seed, option.id, process.name, met[process.name])
+        met[process.name] += 1
+        sample = sample_costs(process, keep_months, rate, histories, generator)
+        totals += sample.costs
+        own = float(np.var(sample.costs, ddof=1))
+        if sample.unlike < FEWEST_UNLIKE:
+            own = max(own, variance_of_costs(process, keep_months, rate))
+        variance += own
+    return totals, variance
+
+
+def _stream(seed: int, option: str, process: str, before: int) -> np.random.Generator:
+    """Return the stream of a process; `before` counts those of its name before it in its option."""
+    named = json.dumps([option, process, before]).encode()
     key = int.from_bytes(hashlib.sha256(named).digest()[:16])
     return np.random.Generator(np.random.SFC64(np.random.SeedSequence(seed, spawn_key=(key,))))
 

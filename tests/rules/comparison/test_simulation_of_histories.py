@@ -165,11 +165,12 @@ def test_another_option_process_or_order_leaves_the_draws_of_the_others_alone() 
 
 
 def test_like_processes_of_other_names_or_options_fail_independently() -> None:
-    # The variance of a sum is the sum of the variances: both processes would double their spread in step.
-    twins = [process(2.0, 60.0, name=name) for name in ("battery_side_contact", "motor_side_contact")]
-    one = simulate(option("repair", 0.0, twins[0]), histories=40_000).options[0]
-    both = simulate(option("repair", 0.0, *twins), histories=40_000).options[0]
-    assert both.standard_error == pytest.approx(one.standard_error * math.sqrt(2), rel=0.03)
+    # Two Poisson counts of mean 1.5 add up to one of mean 3, if independent; in step they would be even.
+    twins = [process(1.0, 40.0, name=name) for name in ("battery_side_contact", "motor_side_contact")]
+    wanted = [1_000 * n for n in stats.poisson.ppf([0.1, 0.5, 0.9], 3)]
+    for pair in (twins, twins[:1] * 2):  # even where the names are the same
+        both = simulate(option("repair", 0.0, *pair)).options[0]
+        assert [both.p10, both.p50, both.p90] == wanted
     # Each of two like options is the cheaper as often, but for the histories that they share by chance.
     rivals = [option(name, 0.0, process(1.0, 30.0)) for name in ("repair", "new")]
     drawn = simulate(*rivals, rate=0.1).options
@@ -194,17 +195,25 @@ def test_a_failure_too_rare_to_be_drawn_still_has_a_standard_error() -> None:
     assert drawn.standard_error == pytest.approx(1_000 * math.sqrt(chance / HISTORIES), rel=1e-3)
 
 
-def test_more_mean_lives_than_are_counted_are_refused_with_their_figures() -> None:
+def test_more_mean_lives_than_are_drawn_are_refused_with_their_figures() -> None:
     bounded = process(1.0, 60 / MOST_MEAN_LIVES)
     assert simulate(option("repair", 0.0, bounded), histories=100).options[0].mean > 0
     with pytest.raises(TooManyFailures) as refused:
         simulate(option("repair", 0.0, process(1.0, 0.2, name="contact_disc")))
-    assert attrs.astuple(refused.value) == ("contact_disc", 0.2, 60, MOST_MEAN_LIVES)
-    assert "contact_disc: a mean life of 0.2 months fails 300 times in 60 months" in refused.value.explain()
-    fault = refused.value.fault("positions", 0, "life")
-    assert (fault.path, fault.value, fault.code) == (
-        ("positions", 0, "life"),
-        "0.2 months",
-        "too_many_failures",
+    assert attrs.astuple(refused.value) == ("contact_disc", pytest.approx(300), 60, MOST_MEAN_LIVES)
+    assert refused.value.explain() == "contact_disc: 300 mean lives in 60 months; expected 200 at most."
+    fault = refused.value.as_fault("positions", 0, "life")
+    assert (fault.path, fault.code) == (("positions", 0, "life"), "too_many_failures")
+    assert (fault.value, fault.expected) == ("300 mean lives in 60 months", "200 mean lives at most")
+
+
+def test_the_failures_of_all_options_together_are_bounded() -> None:
+    crowd = [process(1.0, 0.5, name=str(each)) for each in range(17)]  # 120 mean lives each
+    options = [option("repair", 0.0, *crowd[:16]), option("new", 0.0, crowd[16])]
+    assert simulate(options[0], histories=10).options[0].mean > 0
+    with pytest.raises(TooManyFailures) as refused:
+        simulate(*options, histories=10)
+    assert refused.value.mean_lives == pytest.approx(2_040)
+    assert refused.value.explain().startswith(
+        "all positions and replacements together: 2040 mean lives in 60"
     )
-    assert "0.3 months or more" in fault.expected
