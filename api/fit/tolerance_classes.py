@@ -40,7 +40,6 @@ SHAFT_CLASSES: Final = tuple(
 """Every shaft class that is known."""
 
 _NO_DELTA_UP_TO_NM: Final = 3 * NM_PER_MM
-_K_STARTS_ABOVE_UP_TO_GRADE: Final = 7
 
 
 @attrs.frozen
@@ -101,8 +100,7 @@ def deviations_nm(size_nm: int, tolerance_class: ToleranceClass) -> tuple[int, i
         lower = BELOW_SIZE[letter.lower()].at_um(size_nm) * NM_PER_UM
         return lower, lower + width
     if letter in ABOVE_SIZE:
-        starts_above = letter != "k" or grade <= _K_STARTS_ABOVE_UP_TO_GRADE
-        lower = ABOVE_SIZE[letter].at_um(size_nm) * NM_PER_UM if starts_above else 0
+        lower = ABOVE_SIZE[letter].at_um(size_nm) * NM_PER_UM
         return lower, lower + width
     upper = (_delta_um(size_nm, grade) - ABOVE_SIZE[letter.lower()].at_um(size_nm)) * NM_PER_UM
     return upper - width, upper

@@ -121,7 +121,10 @@ HOLE_GRADES: Final[Mapping[str, tuple[int, ...]]] = MappingProxyType(
         "U": (7,),
     }
 )
-"""The hole classes offered: grades by letter."""
+"""The hole classes offered: grades by letter.
+
+Holes K to N above IT8 and P to U above IT7 follow other rules than the delta rule, and are not offered.
+"""
 
 SHAFT_GRADES: Final[Mapping[str, tuple[int, ...]]] = MappingProxyType(
     {
@@ -140,4 +143,7 @@ SHAFT_GRADES: Final[Mapping[str, tuple[int, ...]]] = MappingProxyType(
         "u": (6,),
     }
 )
-"""The shaft classes offered: grades by letter (r6 to s8 and js13 are those of sintered bushes, ISO 2795)."""
+"""The shaft classes offered: grades by letter (r6 to s8 and js13 are those of sintered bushes, ISO 2795).
+
+k above IT7 starts at the size itself, unlike the finer ones, and is not offered.
+"""
