@@ -147,15 +147,6 @@ class Gear:
         return 2 * math.hypot(self.base_diameter_mm / 2, max(rise, 0.0))
 
 
-def shift_of_span(gear: Gear, over: int, span_mm: float) -> float:
-    """Return the profile shift (modules) at which `gear` would have that span over `over` teeth.
-
-    The gear's own shift does not count. Worn flanks give less than the true shift, never more.
-    """
-    plain = attrs.evolve(gear, profile_shift=0.0).base_tangent_mm(over)
-    return (span_mm - plain) / (2 * gear.module_mm * math.sin(gear.pressure_angle))
-
-
 def least_teeth(pressure_angle: float, addendum: float = 1.0) -> float:
     """Return the tooth count 2 h / sin(a)^2 below which a gear without shift is undercut by a rack."""
     return 2 * addendum / math.sin(pressure_angle) ** 2
