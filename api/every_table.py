@@ -2,7 +2,7 @@
 
 from sqlmodel import SQLModel
 
-from api.comparison.tables import LabourTime, ShopTerms
+from api.comparison.tables import LabourTime, ShopTerms, UsageFigure, WearLife
 from api.offers.tables import Offer, Supplier
 from api.starters.tables import Family, Listing, Position, SeatFeature, Starter
 from api.wear_parts.tables import (
@@ -37,6 +37,8 @@ TABLES: tuple[type[SQLModel], ...] = (
     Offer,
     LabourTime,
     ShopTerms,
+    WearLife,
+    UsageFigure,
     CatalogueState,
 )
 """Parents before children."""

@@ -170,6 +170,19 @@ ROWS: dict[str, dict[str, Any]] = {
         "tax_included": 0,
         "origin": "invented",
     },
+    "wear_life": {
+        "scope": "position",
+        "code": "brush_set",
+        "shape_thousandths": 3_500,
+        "scale_starts": 55_000,
+        "origin": "invented",
+    },
+    "usage_figure": {
+        "code": "incident_cost",
+        "currency": "USD",
+        "value_millionths": 60_000_000,
+        "origin": "invented",
+    },
     "catalogue_state": {"id": 1, "version": 1},
 }
 

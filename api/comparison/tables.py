@@ -1,10 +1,12 @@
-"""Tables of the labour times and taxes that a comparison takes where the caller states none."""
+"""Tables of labour times, taxes, wear lives and usual figures: what a comparison takes where none is stated."""
 
 from sqlmodel import SQLModel
 
 from api.columns import STRICT, check, one_of, text, whole
 
 LABOUR_SCOPES = ("access", "strip", "position")
+LIFE_SCOPES = ("position", "remainder", "replacement")
+USAGE_CODES = ("starts_per_month", "discount_rate_per_year", "incident_cost")
 
 
 class LabourTime(SQLModel, table=True):
@@ -47,4 +49,40 @@ class ShopTerms(SQLModel, table=True):
     tax_labour_millionths: int = whole()
     tax_deposit_millionths: int = whole()
     tax_included: int = whole()
+    origin: str = text()
+
+
+class WearLife(SQLModel, table=True):
+    """A Weibull life in starts of a position's part, of the remainder, of a whole starter by condition."""
+
+    __tablename__ = "wear_life"
+    __table_args__ = (
+        one_of("scope", LIFE_SCOPES),
+        check("shape_in_bounds", "shape_thousandths BETWEEN 500 AND 10000"),
+        check("scale_plausible", "scale_starts BETWEEN 1 AND 1000000000"),
+        STRICT,
+    )
+
+    scope: str = text(key=True)
+    code: str = text(key=True)
+    shape_thousandths: int = whole()
+    scale_starts: int = whole()
+    origin: str = text()
+
+
+class UsageFigure(SQLModel, table=True):
+    """A figure of use assumed where none is stated, in millionths; its currency is empty unless it is money."""
+
+    __tablename__ = "usage_figure"
+    __table_args__ = (
+        one_of("code", USAGE_CODES),
+        check("money_has_currency", "(code = 'incident_cost') = (length(currency) = 3)"),
+        check("currency_is_code", "length(currency) IN (0, 3)"),
+        check("value_not_negative", "value_millionths >= 0"),
+        STRICT,
+    )
+
+    code: str = text(key=True)
+    currency: str = text(key=True)
+    value_millionths: int = whole()
     origin: str = text()

@@ -3,6 +3,7 @@
 import attrs
 
 from api.exchange.shop_entries import LabourEntry, ShopTermsEntry
+from api.exchange.usage_entries import LifeEntry, UsageEntry
 from api.offers.entries import OfferEntry, SupplierEntry
 from api.starters.entries import FamilyEntry, ListingEntry, StarterEntry
 from api.wear_parts.entries import (
@@ -35,3 +36,5 @@ class Catalogue:
     offers: tuple[OfferEntry, ...] = ()
     labour: tuple[LabourEntry, ...] = ()
     shop_terms: tuple[ShopTermsEntry, ...] = ()
+    lives: tuple[LifeEntry, ...] = ()
+    usage: tuple[UsageEntry, ...] = ()

@@ -11,7 +11,7 @@ import attrs
 from sqlalchemy import Connection, exists, insert, select, update
 
 from api.columns import columns
-from api.comparison.tables import LabourTime, ShopTerms
+from api.comparison.tables import LabourTime, ShopTerms, UsageFigure, WearLife
 from api.exchange import catalogue_rows as rows
 from api.exchange.catalogue import Catalogue
 from api.exchange.load_starters import (
@@ -40,6 +40,8 @@ SUPPLIERS = Noun.of("suppliers", Supplier, "code")
 OFFERS = Noun.of("offers", Offer, "supplier_id", "number")
 LABOUR = Noun.of("labour", LabourTime, "scope", "code")
 SHOP_TERMS = Noun.of("shop_terms", ShopTerms, "currency")
+LIVES = Noun.of("lives", WearLife, "scope", "code")
+USAGE = Noun.of("usage", UsageFigure, "code", "currency")
 STATE = Noun.of("state", CatalogueState, "id")
 
 _state = columns(CatalogueState)
@@ -110,6 +112,8 @@ def _load_offers(loading: Loading, catalogue: Catalogue, items: Mapping[ItemKey,
 def _load_shop(loading: Loading, catalogue: Catalogue) -> None:
     loading.add(LABOUR, catalogue.labour, attrs.asdict, lambda labour: f"{labour.scope} {labour.code}")
     loading.add(SHOP_TERMS, catalogue.shop_terms, rows.shop_terms_row, lambda terms: terms.currency)
+    loading.add(LIVES, catalogue.lives, attrs.asdict, lambda life: f"{life.scope} {life.code}")
+    loading.add(USAGE, catalogue.usage, attrs.asdict, lambda usage: f"{usage.code} {usage.currency}")
 
 
 def _grow_version(connection: Connection) -> None:

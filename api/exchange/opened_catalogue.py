@@ -13,7 +13,9 @@ import attrs
 from api.exchange.catalogue_files import CatalogueFiles
 from api.exchange.csv_rows import CsvTable
 from api.exchange.shop_entries import LABOUR_FIELDS, SHOP_TERMS_FIELDS
+from api.exchange.source_text import SourceText
 from api.exchange.toml_tables import TomlDocument
+from api.exchange.usage_entries import LIFE_FIELDS, USAGE_FIELDS
 from api.offers.check_offer import OFFER_FIELDS, SUPPLIER_FIELDS
 from api.starters.check_starter import LISTING_FIELDS, STARTER_FIELDS
 from api.wear_parts.check_part import MAKER_FIELDS, NUMBER_FIELDS, PART_FIELDS, SUPERSESSION_FIELDS
@@ -33,8 +35,13 @@ TABLES: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
     ),
     "labour": (LABOUR_FIELDS, ()),
     "shop_terms": (SHOP_TERMS_FIELDS, ()),
+    "lives": (LIFE_FIELDS, ()),
+    "usage": (USAGE_FIELDS, ("currency",)),
 }
 """The CSV files at the top of the folder: their columns, and which of those may be left out."""
+
+LEFT_OUT = ("lives", "usage")
+"""Files that a folder need not have."""
 
 
 @attrs.frozen(eq=False)
@@ -101,7 +108,12 @@ def open_catalogue(files: CatalogueFiles) -> OpenedCatalogue:
         if files.has(name):
             sizes[code] = files.csv(name, ("code", *dimensions, "provenance"), optional=dimensions)
     expected += [f"sizes/{PurePosixPath(name).stem}.csv" for name in kind_names]
-    tables = {name: files.csv(f"{name}.csv", *layout) for name, layout in TABLES.items()}
+    tables = {
+        name: CsvTable(SourceText(f"{name}.csv", ""), tuple(layout[0]), (), whole=True)
+        if name in LEFT_OUT and not files.has(f"{name}.csv")
+        else files.csv(f"{name}.csv", *layout)
+        for name, layout in TABLES.items()
+    }
     files.refuse_others(expected)
     files.stop_where_unread()
     return OpenedCatalogue(tuple(kinds), tuple(families), sizes, tables)

@@ -15,6 +15,7 @@ from api.exchange.opened_catalogue import OpenedCatalogue, open_catalogue
 from api.exchange.read_documents import read_families, read_kinds
 from api.exchange.row_keys import NumberKey, by
 from api.exchange.shop_entries import check_labour, check_shop_terms
+from api.exchange.usage_entries import check_life, check_usage
 from api.offers.check_offer import check_offer, check_supplier
 from api.starters.check_starter import check_listing, check_starter
 from api.wear_parts.check_part import check_maker, check_number, check_part, check_supersession
@@ -80,6 +81,8 @@ def read_catalogue(folder: Path) -> Catalogue:
         ),
         labour=files.entries(tables["labour"], check_labour, by("scope", "code")),
         shop_terms=files.entries(tables["shop_terms"], check_shop_terms, by("currency")),
+        lives=files.entries(tables["lives"], check_life, by("scope", "code")),
+        usage=files.entries(tables["usage"], check_usage, by("code", "currency")),
     )
     files.settle()
     return catalogue

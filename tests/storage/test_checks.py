@@ -121,6 +121,13 @@ BREAKING: dict[str, tuple[dict[str, Any], ...]] = {
     "ck_supersession_superseded_on_is_day": ({"superseded_on": "1 March"}, {"superseded_on": "2026 03 01"}),
     "ck_supplier_currency_is_code": ({"currency": "US"}, {"currency": "dollar"}),
     "ck_supplier_shipping_not_negative": ({"shipping_minor": -1}, {"free_shipping_from_minor": -1}),
+    "ck_usage_figure_code_known": ({"code": "starts"},),
+    "ck_usage_figure_currency_is_code": ({"code": "starts_per_month", "currency": "US"},),
+    "ck_usage_figure_money_has_currency": ({"currency": ""}, {"code": "starts_per_month"}),
+    "ck_usage_figure_value_not_negative": ({"value_millionths": -1},),
+    "ck_wear_life_scale_plausible": ({"scale_starts": 0}, {"scale_starts": 1_000_000_001}),
+    "ck_wear_life_scope_known": ({"scope": "starter"},),
+    "ck_wear_life_shape_in_bounds": ({"shape_thousandths": 499}, {"shape_thousandths": 10_001}),
 }
 
 TABLE_OF = {

@@ -63,6 +63,8 @@ def test_every_entry_becomes_a_row(connection: Connection, catalogue: Catalogue)
         "offers": 3,
         "labour": 3,
         "shop_terms": 2,
+        "lives": 3,
+        "usage": 2,
     }
     assert report.added == expected
     assert set(report.kept.values()) == {0}

@@ -155,7 +155,8 @@ def test_kind_without_sizes_needs_no_file(folder: Path) -> None:
     assert {size.kind for size in read_catalogue(folder).sizes} == {"bushing", "contact"}
 
 
-TOP_FILES = sorted(path.name for path in VALID.glob("*.csv"))
+LEFT_OUT = ["lives.csv", "usage.csv"]
+TOP_FILES = sorted({path.name for path in VALID.glob("*.csv")} - set(LEFT_OUT))
 
 
 @pytest.mark.parametrize("name", TOP_FILES)
@@ -164,6 +165,12 @@ def test_missing_file_is_told(folder: Path, name: str) -> None:
     (fault,) = faults_of(folder)
     assert (fault.file, fault.line, fault.column, fault.code) == (name, 1, 1, "missing_file")
     assert "readable file" in fault.expected
+
+
+@pytest.mark.parametrize("name", LEFT_OUT)
+def test_file_that_may_be_left_out_is_empty_then(folder: Path, name: str) -> None:
+    (folder / name).unlink()
+    assert getattr(read_catalogue(folder), name.removesuffix(".csv")) == ()
 
 
 @pytest.mark.parametrize("name", ["kinds", "families"])
