@@ -6,6 +6,7 @@ from typing import Final
 from api.comparison.figures import NoFailedPosition
 from api.database import DatabaseUnavailable
 from api.errors import DomainError, FieldFault, InvalidInput, UnknownCode
+from api.fit.tolerance_classes import SizeOutsideTables, UnknownToleranceClass
 from api.measurement.ranges import ReversedRange
 from api.measurement.refusals import (
     RefusedValue,
@@ -51,6 +52,8 @@ INVALID: Final = ProblemType("invalid-input", 400, "Some values cannot be taken"
 PROBLEMS: Final[dict[type[DomainError], ProblemType]] = {
     InvalidInput: INVALID,
     RefusedValue: INVALID,
+    UnknownToleranceClass: INVALID,
+    SizeOutsideTables: INVALID,
     UnreadableLength: INVALID,
     ReversedRange: INVALID,
     UnreadableCount: INVALID,

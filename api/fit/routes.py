@@ -1,3 +1,5 @@
 """Every route of the fit checks."""
 
-ROUTES = ()
+from api.fit import limits_routes
+
+ROUTES = (*limits_routes.ROUTES,)
