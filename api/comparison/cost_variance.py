@@ -27,7 +27,7 @@ from api.wear_life.renewal import NewLife, discounted_renewals
 FloatArray = npt.NDArray[np.float64]
 
 CELLS = 128
-"""Cells of the months over which the integral is taken (our judgement: 1 % of the standard error)."""
+"""Cells of the months over which the integral is taken (our judgement: the standard error within some 2 %)."""
 SHARES = (np.arange(64) + 0.5) / 64
 """Quantiles at which a life is taken, equally likely each."""
 
@@ -35,7 +35,7 @@ SHARES = (np.arange(64) + 0.5) / 64
 def variance_of_costs(process: FailureProcess, keep_months: float, rate: float) -> float:
     """Return the variance of the discounted cost of all failures up to `keep_months`, in minor units^2.
 
-    Takes the continuous rate per month. Within some 2 % where a failure or a few are expected.
+    Takes the continuous rate per month. Within some 4 % where no more than a few failures are expected.
     """
     starts = np.linspace(0.0, keep_months, CELLS + 1)
     counted = discounted_renewals(process.life, NewLife(), starts, rate)

@@ -113,8 +113,8 @@ def simulate_options(
 ) -> SimulatedTotals:
     """Draw histories of every option, the repair first, and compare what they come to.
 
-    Takes at least one option, no two of the same id; months above 0; a yearly rate above -1 (0.05 is
-    5 %); two histories or more; a seed of 0 or more. Equal totals go to the lower cost now, then to the
+    Takes at least one option, no two of the same id; months above 0; a yearly rate of 0 or more (0.05
+    is 5 %); two histories or more; a seed of 0 or more. Equal totals go to the lower cost now, then to the
     order given. Raises `TooManyFailures`.
     """
     _check_work(options, keep_months)
@@ -197,4 +197,4 @@ def _chances_to_be_cheapest(options: Sequence[OptionProcesses], steps: FloatArra
 def _chance_cheaper(options: Sequence[OptionProcesses], steps: FloatArray, place: int) -> float:
     ties_to_repair = options[0].cost_now <= options[place].cost_now
     cheaper = steps[0] <= steps[place] if ties_to_repair else steps[0] < steps[place]
-    return float(np.count_nonzero(cheaper)) / steps.shape[1]
+    return int(np.count_nonzero(cheaper)) / len(cheaper)
