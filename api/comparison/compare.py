@@ -11,6 +11,8 @@ from api.money.currencies import Currency
 MODEL = "the model of this comparison"
 """Origin of an assumption that the model makes."""
 
+ONLY_NOW = Assumption("later costs", "not counted: only what is paid now", MODEL)
+
 
 @attrs.frozen
 class Comparison:
@@ -38,15 +40,13 @@ def compare_now(figures: ComparisonFigures) -> Comparison:
         options,
         recommend_option(repair, replacements).id,
         explain_choice(repair, replacements),
-        (*figures.assumed, *_model_assumptions(options)),
+        (*figures.assumed, ONLY_NOW, *assumptions_of_costs_now(options)),
     )
 
 
-def _model_assumptions(options: tuple[Option, ...]) -> tuple[Assumption, ...]:
-    made = [
-        Assumption("later costs", "not counted: only what is paid now", MODEL),
-        Assumption("rounding", f"{ROUNDING}; labour once, tax once for each rate", MODEL),
-    ]
+def assumptions_of_costs_now(options: tuple[Option, ...]) -> tuple[Assumption, ...]:
+    """Return what the model chose for the costs now of these options."""
+    made = [Assumption("rounding", f"{ROUNDING}; labour once, tax once for each rate", MODEL)]
     if any(option.core_deposit is not None for option in options):
         text = "charged on the whole deposit at the counter and returned with what is refunded"
         made.append(Assumption("tax on core deposits", text, MODEL))

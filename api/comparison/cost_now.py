@@ -1,8 +1,9 @@
 """What repairing and what each replacement costs now, line by line, equal to the minor unit. Pure.
 
-Repair, renewing the failed positions: their parts (with shipping) + consumables + (bench hours + strip
-hours + removal-and-refit hours) x rate. Replacement: price (with shipping) + consumables +
-removal-and-refit hours x rate + the part of the core deposit that is not expected back.
+Repair, renewing the failed positions and whichever others are chosen: their parts (with shipping) +
+consumables + (bench hours + strip hours + removal-and-refit hours) x rate. Replacement: price (with
+shipping) + consumables + removal-and-refit hours x rate + the part of the core deposit that is not
+expected back.
 Tax falls at the parts rate on goods, at the labour rate on labour, at the deposit rate on what of the
 deposit is not refunded.
 
@@ -10,6 +11,7 @@ Parts are exact; labour is one line, its hours added before it is rounded; each 
 on its sum (`api.money.tax`). So the total equals its lines, and the formula above as well.
 """
 
+from collections.abc import Collection
 from fractions import Fraction
 from typing import Literal
 
@@ -94,13 +96,20 @@ class _Entry:
     position: str | None = None
 
 
-def cost_of_repair(figures: ComparisonFigures) -> Option:
-    """Return the repair that renews every failed position. Raises `NoFailedPosition`."""
-    failed = figures.failed
-    entries = [_bought("part", goods, each.position) for each in failed for goods in each.parts]
-    entries += [_bought("shipping", goods) for goods in figures.shipping]
+def cost_of_repair(figures: ComparisonFigures, also: Collection[str] = ()) -> Option:
+    """Return the repair that renews every failed position, and `also` other ones.
+
+    Raises `NoFailedPosition`.
+    """
+    must = figures.failed
+    renewed = tuple(each for each in figures.positions if each in must or each.position in also)
+    names = tuple(each.position for each in renewed)
+    basket = figures.bought_for(names)
+    entries = [_bought("part", goods, each.position) for each in renewed for goods in each.parts]
+    entries += [_bought("part", goods, position) for position, goods in basket.goods]
+    entries += [_bought("shipping", goods) for goods in (*figures.shipping, *basket.shipping)]
     entries += _consumables(figures.consumables)
-    bench = sum((each.bench_hours for each in failed), start=Fraction(0))
+    bench = sum((each.bench_hours for each in renewed), start=Fraction(0))
     labour = figures.labour
     entries += _labour(
         labour.rate_per_hour,
@@ -111,7 +120,7 @@ def cost_of_repair(figures: ComparisonFigures) -> Option:
         },
     )
     cost = _cost(entries, figures.tax, figures.currency)
-    return Option(REPAIR, "repair", tuple(each.position for each in failed), cost, None, cost.total)
+    return Option(REPAIR, "repair", names, cost, None, cost.total)
 
 
 def cost_of_replacement(replacement: Replacement, figures: ComparisonFigures) -> Option:

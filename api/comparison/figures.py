@@ -1,10 +1,12 @@
 """The figures that a comparison of costs now stands on: exact, of one currency, complete. Pure."""
 
+from collections.abc import Callable, Collection
 from fractions import Fraction
 from typing import Literal
 
 import attrs
 
+from api.comparison.over_months import OverMonths, counts_as_failed
 from api.errors import DomainError, FieldFault, shown
 from api.money.amounts import Money
 from api.money.currencies import Currency
@@ -86,12 +88,25 @@ class Replacement:
     shipping: Goods | None = None
 
 
+@attrs.frozen
+class Basket:
+    """What is bought together for some positions: goods, each for a position (or several: none), shipping."""
+
+    goods: tuple[tuple[str | None, Goods], ...]
+    shipping: tuple[Goods, ...] = ()
+
+
+BasketOf = Callable[[frozenset[str]], Basket]
+"""What to buy for a set of positions renewed together; more positions never cost less."""
+
+
 @attrs.frozen(kw_only=True)
 class ComparisonFigures:
-    """Everything that the costs now are computed from.
+    """Everything that the costs now are computed from, and what happens later where `over_months` is given.
 
     `positions` may hold sound ones too; `shipping` is the shipping of the parts for the failed ones.
-    `assumed` lists what the caller did not state.
+    Where `basket_of` is given it buys for every position without stated `parts`, for each set of
+    positions anew. `assumed` lists what the caller did not state.
     """
 
     currency: Currency
@@ -102,11 +117,28 @@ class ComparisonFigures:
     replacements: tuple[Replacement, ...] = ()
     shipping: tuple[Goods, ...] = ()
     assumed: tuple[Assumption, ...] = ()
+    basket_of: BasketOf | None = None
+    over_months: OverMonths | None = None
+
+    def bought_for(self, renewed: Collection[str]) -> Basket:
+        """Return the basket for those of the renewed positions whose parts are not stated."""
+        asked = frozenset(
+            each.position for each in self.positions if each.position in renewed and not each.parts
+        )
+        return self.basket_of(asked) if self.basket_of is not None and asked else Basket(())
 
     @property
     def failed(self) -> tuple[PositionFigures, ...]:
-        """Return the failed positions; raises `NoFailedPosition` when there is none."""
-        failed = tuple(position for position in self.positions if position.failed)
+        """Return the failed positions, those worn through by their share among them.
+
+        Raises `NoFailedPosition` when there is none.
+        """
+        wear = {} if self.over_months is None else self.over_months.positions
+        failed = tuple(
+            each
+            for each in self.positions
+            if each.failed or (each.position in wear and counts_as_failed(False, wear[each.position].age))
+        )
         if not failed:
             raise NoFailedPosition(tuple(position.position for position in self.positions))
         return failed

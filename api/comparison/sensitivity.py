@@ -1,0 +1,101 @@
+"""How far each stated number moves the difference between the best replacement and the repair. Pure.
+
+Every number is taken 20 % lower and 20 % higher, one at a time, and the comparison made anew with it: the
+best set, and which replacement is the best, are chosen again. What a number does not touch is not computed
+again. Costs now are taken without rounding here, so that an effect is no effect of rounding. A number of
+zero does not move and is left out, and so are an unknown age, the age of a failed position and taxes that
+stated amounts contain.
+"""
+
+import attrs
+import numpy as np
+
+from api.comparison.best_set import BasketPrices, best_repair
+from api.comparison.failure_counts import FailureCounts
+from api.comparison.figures import ComparisonFigures
+from api.comparison.months_terms import MonthsTerms
+from api.comparison.outlook import Outlook
+from api.comparison.stated_inputs import Input, inputs_of
+
+SWING = 0.2
+"""The share by which each number is lowered and raised."""
+
+FAILS = "worn through at {share:g}: counts as failed"
+
+
+@attrs.frozen(kw_only=True)
+class Swing:
+    """What a number does to the difference (best replacement minus repair), in minor units.
+
+    `low` and `high` are the values taken, `low_effect` and `high_effect` by how much the difference grows
+    (below zero: shrinks) with them. `note` says where a bound was hit, or that a position fails.
+    """
+
+    name: str
+    value: float
+    low: float
+    high: float
+    low_effect: float
+    high_effect: float
+    amount: bool
+    note: str | None
+
+    @property
+    def size(self) -> float:
+        """Return the larger effect without its sign."""
+        return max(abs(self.low_effect), abs(self.high_effect))
+
+
+def sensitivity(
+    figures: ComparisonFigures, terms: MonthsTerms, counts: FailureCounts, baskets: BasketPrices
+) -> tuple[Swing, ...]:
+    """Return the effect of each stated number, the largest first; nothing where there is no replacement.
+
+    `terms` are those of the figures. Raises `TooManySets`.
+    """
+    if not terms.replacements:
+        return ()
+    outlooks: dict[float, Outlook] = {}
+
+    def difference(changed: MonthsTerms) -> float:
+        months = changed.keep_months
+        if months not in outlooks:
+            outlooks[months] = Outlook(counts, np.array([months]))
+        outlook = outlooks[months]
+        repair = best_repair(changed, outlook, baskets).total
+        replacement = min(
+            float(outlook.replacement(changed.shared, each)[0]) for each in changed.replacements
+        )
+        return replacement - float(repair[0])
+
+    stated = difference(terms)
+    swings = []
+    for each in inputs_of(figures, terms):
+        low, high = (
+            min(max(each.value * factor, each.least), each.most) for factor in (1 - SWING, 1 + SWING)
+        )
+        effects = [
+            0.0 if value == each.value else difference(each.change(terms, value)) - stated
+            for value in (low, high)
+        ]
+        swings.append(
+            Swing(
+                name=each.name,
+                value=each.value,
+                low=low,
+                high=high,
+                low_effect=effects[0],
+                high_effect=effects[1],
+                amount=each.amount,
+                note=_note(each, low, high),
+            )
+        )
+    return tuple(sorted(swings, key=lambda swing: -swing.size))
+
+
+def _note(each: Input, low: float, high: float) -> str | None:
+    if each.fails_at is not None and high >= each.fails_at:
+        return FAILS.format(share=high)
+    held = [f"not below {each.least:g}"] if low > each.value * (1 - SWING) else []
+    held += [f"not above {each.most:g}"] if high < each.value * (1 + SWING) else []
+    return ", ".join(held) or None
