@@ -49,7 +49,10 @@ class CopperBody:
 
 @attrs.frozen
 class BodyHeating:
-    """One body at the cranking current; the rise is the upper bound that no heat leaves."""
+    """One body at the cranking current; the rise is the upper bound that no heat leaves.
+
+    `rise_kelvin` is None where no time was stated, and where that bound would reach the melting point.
+    """
 
     name: str
     resistance_microohms: float
@@ -86,7 +89,7 @@ def heat_bodies(
 def judge_drop(heating: Heating, greatest_volts: float) -> Reason:
     """Return whether the bodies alone keep below a greatest drop that the caller states (V, above 0).
 
-    Below it the answer is `unknown`, as the faces add to it: only measuring while cranking tells.
+    It judges the copper; what the touching faces add, only measuring while cranking tells.
     """
     figures = (Figure("bodies_volts", heating.volts), Figure("greatest_drop_volts", greatest_volts))
     told = f"the copper alone loses {heating.volts:.4f} V of {greatest_volts:g} V"

@@ -12,7 +12,7 @@ import attrs
 from api.fit.features import Feature
 from api.fit.gaps import bound_figures, figure_mm, gap_nm, half, mm, span
 from api.fit.reasons import Figure, Reason
-from api.fit.stud_fit import Stud, judge_stud
+from api.fit.stud_fit import UNKNOWN_STUD, Stud, judge_stud
 
 LEAST_OVERLAP_NM: Final = 1_000_000
 """How far the disc should reach over the near edge of a face at least (our judgement)."""
@@ -32,7 +32,7 @@ class FixedContact:
     width: Feature | None = None
     stud_hole: Feature | None = None
     own_stud: Stud | None = None
-    seat_stud: Stud = Stud()
+    seat_stud: Stud = UNKNOWN_STUD
 
 
 @attrs.frozen(kw_only=True)

@@ -30,6 +30,9 @@ class Stud:
         return self.diameter
 
 
+UNKNOWN_STUD: Final = Stud()
+
+
 def judge_stud(seat: Stud, hole: Feature | None = None, own: Stud | None = None) -> Reason:
     """Return what the seat's stud says of a contact with a `hole` for it, or with a stud of its `own`.
 
