@@ -27,7 +27,7 @@ from api.wear_life.renewal import NewLife, discounted_renewals
 FloatArray = npt.NDArray[np.float64]
 
 CELLS = 128
-"""Cells of the months over which the integral is taken (our judgement: the standard error within some 2 %)."""
+"""Cells of the months that the integral is taken over (our judgement: standard error within some 2 %)."""
 SHARES = (np.arange(64) + 0.5) / 64
 """Quantiles at which a life is taken, equally likely each."""
 
