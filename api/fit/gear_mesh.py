@@ -10,7 +10,7 @@ from typing import Final, Literal
 
 import attrs
 
-from api.errors import DomainError
+from api.errors import DomainError, FieldFault
 from api.fit.involute import Gear, inverse_involute, involute
 
 MESH_TOLERANCE_MM: Final = 0.001
@@ -31,15 +31,19 @@ class CentreDistanceBelowContact(DomainError):
 
     def explain(self) -> str:
         """Say how far apart the gears must be, and what shift they would need to stand so close."""
-        told = (
-            f"centre_distance: {self.centre_distance_mm:.3f} mm is below contact; expected at least the "
-            f"zero-backlash distance of {self.zero_backlash_centre_distance_mm:.3f} mm"
-        )
+        return f"A centre distance of {self.centre_distance_mm:.3f} mm jams; expected {self._expected()}."
+
+    def as_fault(self, *path: str | int) -> FieldFault:
+        """Return the refusal as a fault of the centre distance, which stood at `path`."""
+        return FieldFault(path, f"{self.centre_distance_mm:.3f} mm", self._expected(), "below_contact")
+
+    def _expected(self) -> str:
+        told = f"at least the zero-backlash distance of {self.zero_backlash_centre_distance_mm:.3f} mm"
         if self.required_shift_sum is None:
-            return f"{told}: the base circles would overlap, which no profile shift allows."
+            return f"{told} (nearer than the base circles no profile shift allows)"
         return (
-            f"{told}. So close the profile shifts may add up to {self.required_shift_sum:.4f} modules; "
-            f"these add up to {self.shift_sum:.4f}."
+            f"{told} (so close the profile shifts may add up to {self.required_shift_sum:.4f} modules, "
+            f"these add up to {self.shift_sum:.4f})"
         )
 
 
@@ -52,9 +56,16 @@ class TeethCannotMesh(DomainError):
 
     def explain(self) -> str:
         """Name the shift sum and the least that could mesh."""
+        return f"The profile shifts add up to {self.shift_sum:.4f} modules; expected {self._expected()}."
+
+    def as_fault(self, *path: str | int) -> FieldFault:
+        """Return the refusal as a fault of the profile shift that stood at `path`."""
+        return FieldFault(path, f"{self.shift_sum:.4f} in all", self._expected(), "teeth_too_thin")
+
+    def _expected(self) -> str:
         return (
-            f"profile_shift: the shifts add up to {self.shift_sum:.4f} modules; expected more than "
-            f"{self.least_shift_sum:.4f}, below which the teeth are too thin to meet."
+            f"shifts that add up to more than {self.least_shift_sum:.4f} modules, below which the teeth are "
+            "too thin to meet"
         )
 
 

@@ -102,8 +102,11 @@ class Gear:
         return math.acos(self.base_diameter_mm / diameter_mm)
 
     def pointed_diameter_mm(self) -> float:
-        """Return the diameter at which the two flanks of a tooth meet in a point; no tip lies beyond it."""
-        return self.base_diameter_mm / math.cos(inverse_involute(self._half_angle_on_base))
+        """Return the diameter at which the two flanks of a tooth meet in a point; no tip lies beyond it.
+
+        The base circle where a shift far below zero leaves no tooth even there.
+        """
+        return self.base_diameter_mm / math.cos(inverse_involute(max(self._half_angle_on_base, 0.0)))
 
     @property
     def _half_angle_on_base(self) -> float:
