@@ -61,7 +61,7 @@ def break_evens(terms: MonthsTerms, counts: FailureCounts, baskets: BasketPrices
     `counts` are best prepared at `SEARCHED_MONTHS` and at the months that the starter is kept.
     """
     differences = _differences(terms, Outlook(counts, SEARCHED_MONTHS), baskets)
-    crossings = _crossings(terms, differences, baskets)
+    crossings = _crossings(terms, differences, counts, baskets)
     kept = Outlook(counts, np.array([terms.keep_months]))
     found = {}
     for each in terms.replacements:
@@ -173,7 +173,7 @@ def _differences(terms: MonthsTerms, outlook: Outlook, baskets: BasketPrices) ->
 
 
 def _crossings(
-    terms: MonthsTerms, differences: Difference, baskets: BasketPrices
+    terms: MonthsTerms, differences: Difference, counts: FailureCounts, baskets: BasketPrices
 ) -> Mapping[str, tuple[Crossing, ...]]:
     """Return every change of sign, looked at again in smaller steps."""
     crossed = [places for each in differences.values() for places in _sign_changes(each)]
@@ -187,7 +187,7 @@ def _crossings(
             ]
         )
     )
-    again = _differences(terms, Outlook(FailureCounts(finer), finer), baskets)
+    again = _differences(terms, Outlook(counts, finer), baskets)
     return {name: tuple(_roots(finer, values)) for name, values in again.items()}
 
 

@@ -8,7 +8,8 @@ in one go and looked up after that; other months are computed when asked for.
 import numpy as np
 
 from api.comparison.failure_process import FailureProcess, FloatArray
-from api.wear_life.renewal import FirstLife, discounted_renewals
+from api.wear_life.renewal import FirstLife
+from api.wear_life.renewal_tables import RenewalTables
 from api.wear_life.weibull import WeibullLife
 
 
@@ -17,6 +18,7 @@ class FailureCounts:
 
     def __init__(self, months: FloatArray) -> None:
         self._months = np.unique(months)
+        self._tables = RenewalTables()
         self._prepared: dict[tuple[WeibullLife, FirstLife, float], FloatArray] = {}
         self._others: dict[tuple[WeibullLife, FirstLife, float, bytes], FloatArray] = {}
 
@@ -24,7 +26,9 @@ class FailureCounts:
         """Compute the counts of a process at all prepared months (`rate` continuous, per month)."""
         key = (process.life, process.first, rate)
         if key not in self._prepared:
-            self._prepared[key] = discounted_renewals(process.life, process.first, self._months, rate)
+            self._prepared[key] = self._tables.discounted_renewals(
+                process.life, process.first, self._months, rate
+            )
 
     def costs(self, process: FailureProcess, horizons: FloatArray, rate: float) -> FloatArray:
         """Return the expected discounted cost of a process up to each horizon, in minor units."""
@@ -43,5 +47,5 @@ class FailureCounts:
                 return prepared[places]
         key = (process.life, process.first, rate, months.tobytes())
         if key not in self._others:
-            self._others[key] = discounted_renewals(process.life, process.first, months, rate)
+            self._others[key] = self._tables.discounted_renewals(process.life, process.first, months, rate)
         return self._others[key]

@@ -11,6 +11,8 @@ with an independent solution). Sources: Tijms, A First Course in Stochastic Mode
 equation, stationary age, asymptote); the numerical method is ours.
 """
 
+from collections.abc import Callable
+
 import attrs
 import numpy as np
 from numpy.typing import ArrayLike
@@ -50,6 +52,9 @@ class UnknownAge:
 
 FirstLife = NewLife | AgedLife | UnknownAge
 
+Tables = Callable[[WeibullLife, float, float, float], LaterFailures]
+"""What gives the later failures of a life of scale 1: its age, how far the table must reach, the rate."""
+
 
 def discounted_renewals(life: WeibullLife, first: FirstLife, horizons: ArrayLike, rate: float) -> FloatArray:
     """Return for each horizon h the sum over failures at T <= h of the mean of exp(-rate T).
@@ -57,6 +62,18 @@ def discounted_renewals(life: WeibullLife, first: FirstLife, horizons: ArrayLike
     Takes horizons of at least 0 in the unit of the life (any number, any order) and a continuous discount
     rate of at least 0 per that unit; rate 0 gives the expected number of failures. Raises `HorizonRefused`.
     """
+    return renewals_from(tabulate_later, life, first, horizons, rate)
+
+
+def tabulate_later(unit: WeibullLife, age: float, until: float, rate: float) -> LaterFailures:
+    """Return the worth of the second and later failures up to `until`, in units of the scale."""
+    return LaterFailures.tabulate(unit, age, until).discounted(rate)
+
+
+def renewals_from(
+    tables: Tables, life: WeibullLife, first: FirstLife, horizons: ArrayLike, rate: float
+) -> FloatArray:
+    """Return `discounted_renewals`, with the later failures from tables that may have been made before."""
     given = np.asarray(horizons, dtype=np.float64)
     _check(given, rate)
     if given.size == 0 or not given.any():
@@ -70,7 +87,7 @@ def discounted_renewals(life: WeibullLife, first: FirstLife, horizons: ArrayLike
         worth = _even_failures(unit, np.zeros(1), times, reduced_rate)
     else:
         age = first.age / life.scale if isinstance(first, AgedLife) else 0.0
-        worth = _renewals(unit, age, times, reduced_rate)
+        worth = _renewals(tables, unit, age, times, reduced_rate)
     return worth.reshape(given.shape)
 
 
@@ -89,9 +106,9 @@ def _even_failures(unit: WeibullLife, start: FloatArray, end: FloatArray, rate: 
     return np.asarray(np.exp(-rate * start) * -np.expm1(-rate * (end - start)) / (rate * unit.mean))
 
 
-def _renewals(unit: WeibullLife, age: float, times: FloatArray, rate: float) -> FloatArray:
+def _renewals(tables: Tables, unit: WeibullLife, age: float, times: FloatArray, rate: float) -> FloatArray:
     until = min(float(times.max()), settling_time(unit))
-    later = LaterFailures.tabulate(unit, age, until).discounted(rate)
+    later = tables(unit, age, until, rate)
     within = np.minimum(times, until)
     firsts = _first_worth(unit, age, np.append(times, until), rate)
     worth = firsts[:-1] + later.at(within)
