@@ -3,7 +3,7 @@
 What is filled is listed with its origin; what the catalogue does not have stays a gap, to be named.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from datetime import date
 from fractions import Fraction
 from typing import Any, cast
@@ -19,9 +19,19 @@ from api.measurement.refusals import nearest_name
 from api.money.amounts import Money
 from api.money.currencies import Currency
 from api.money.fractions import number_text
+from api.offers.basket_needs import UnmetReason
 from api.offers.offer_terms import OfferTerms, can_deliver, cost_of, shipping_of
 
 CONDITIONS: tuple[Condition, ...] = ("new", "remanufactured", "used")
+NOT_BOUGHT: Mapping[UnmetReason, str] = {
+    "no_current_offer": "the catalogue has no offer in {code} or another currency that holds on {day} "
+    "(used parts, and parts with a core deposit, are left out)",
+    "other_currency_only": "the catalogue has no offer in {code} that holds on {day}, only in others",
+    "lead_time_too_long": "all offers in {code} that hold on {day} take longer to deliver than is taken",
+    "stock_too_small": "the offers in {code} that hold on {day} have too few pieces in stock",
+}
+"""Why a part cost has to be stated, by what kept the part from being bought."""
+
 CONTACT_PAIR = frozenset({"battery_side_contact", "motor_side_contact"})
 
 
@@ -41,7 +51,7 @@ def fill_from_family(stated: StatedFigures, supply: FamilySupply) -> StatedFigur
     faults = (
         *_strangers(stated, supply),
         *_mixed_taxes(stated, supply),
-        *_parts_wanting(filling.stated, supply),
+        *_parts_wanting(filling.stated, supply, filling.unmet),
     )
     return attrs.evolve(filling.stated, wanting=faults)
 
@@ -71,7 +81,9 @@ def _mixed_taxes(stated: StatedFigures, supply: FamilySupply) -> list[FieldFault
     return [FieldFault(("tax", "included"), str(stated.tax.included).lower(), expected, "mixed_taxes")]
 
 
-def _parts_wanting(stated: StatedFigures, supply: FamilySupply) -> list[FieldFault]:
+def _parts_wanting(
+    stated: StatedFigures, supply: FamilySupply, unmet: Mapping[str, UnmetReason]
+) -> list[FieldFault]:
     faults = []
     for place, each in enumerate(stated.positions):
         if not each.failed or each.parts is not None or each.position not in supply.positions:
@@ -79,8 +91,8 @@ def _parts_wanting(stated: StatedFigures, supply: FamilySupply) -> list[FieldFau
         if supply.positions[each.position].kind is None:
             why = "no kind of wear part covers this position"
         else:
-            day, code = supply.as_of, stated.currency.code
-            why = f"the catalogue has no offer in {code} that holds on {day} and can be delivered"
+            words = NOT_BOUGHT[unmet[each.position]]
+            why = words.format(code=stated.currency.code, day=supply.as_of)
         expected = f"part_cost to be given: {why}"
         faults.append(FieldFault(("positions", place, "part_cost"), "", expected, "missing"))
     return faults
@@ -91,6 +103,7 @@ class _Filling:
 
     def __init__(self, stated: StatedFigures, supply: FamilySupply) -> None:
         self.stated, self.supply = stated, supply
+        self.unmet: Mapping[str, UnmetReason] = {}
 
     def take(self, *assumed: Assumption, **values: Any) -> None:
         self.stated = attrs.evolve(self.stated, assumed=(*self.stated.assumed, *assumed), **values)
@@ -137,7 +150,7 @@ class _Filling:
         self.take(*told, positions=tuple(positions))
 
     def parts(self) -> None:
-        """Buy what the failed positions need and no price is stated for, in the cheapest order."""
+        """Buy what the failed positions need and no price is stated for, in the cheapest basket."""
         needed = [
             self.supply.positions[each.position]
             for each in self.stated.positions
@@ -145,11 +158,10 @@ class _Filling:
         ]
         bought = buy_parts(needed, self.stated.currency, self.supply.as_of)
         positions = tuple(
-            attrs.evolve(each, parts=(bought.goods[each.position],))
-            if each.position in bought.goods
-            else each
+            attrs.evolve(each, parts=bought.goods[each.position]) if each.position in bought.goods else each
             for each in self.stated.positions
         )
+        self.unmet = bought.unmet
         self.take(*bought.assumed, positions=positions, shipping=bought.shipping)
 
     def replacements(self) -> None:

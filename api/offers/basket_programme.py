@@ -59,7 +59,8 @@ class BasketProgramme:
 
     def __init__(self, needs: Sequence[Need]) -> None:
         self._programme = IntegerProgramme()
-        self._unit = gcd(*(amount for need in needs for offer in need.offers for amount in _amounts(offer)))
+        amounts = [amount for need in needs for offer in need.offers for amount in _amounts(offer)]
+        self._unit = gcd(*amounts) or 1
         self._sharing: defaultdict[OfferTerms, int] = defaultdict(int)
         for need in needs:
             for offer in need.offers:
@@ -81,6 +82,8 @@ class BasketProgramme:
 
         With `other_than`, the cheapest whose set of suppliers is not that one. Raises `NotSolvedExactly`.
         """
+        if not places:
+            return Purchase({}, {}) if other_than is None else None
         for place, row in enumerate(self._demands):
             wanted = int(place in places)
             self._programme.bound(row, wanted, wanted)
@@ -183,7 +186,7 @@ class BasketProgramme:
     def _most_packs(self, offer: OfferTerms, may_grow: bool) -> int:
         packs = cost_of(offer, self._sharing[offer]).packs
         if may_grow:
-            packs += offer.shipping.charge.minor // offer.price.minor
+            packs += offer.shipping.charge.minor // max(offer.price.minor, 1)
         return packs if offer.stock is None else min(packs, offer.stock // offer.pack_size)
 
     def _write_free_shipping(self) -> None:

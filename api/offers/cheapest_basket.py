@@ -9,12 +9,14 @@ What cannot be bought is named with the reason, and the rest is bought without i
 suffice for all, the needs that come first are served.
 """
 
-from collections.abc import Mapping, Sequence
+from collections import defaultdict
+from collections.abc import Collection, Iterable, Mapping, Sequence
 
 import attrs
 
 from api.money.amounts import Money, sum_amounts
-from api.offers.basket_needs import BuyingTerms, Need, Unmet, usable_offers
+from api.money.currencies import Currency
+from api.offers.basket_needs import BuyingTerms, Need, Unmet, offer_order, usable_offers
 from api.offers.basket_programme import BasketProgramme, Purchase
 from api.offers.offer_terms import OfferTerms, shipping_of
 
@@ -81,84 +83,103 @@ class BasketChoice:
     other_mix: OtherMix | None
 
 
-def cheapest_basket(
-    needs: Sequence[Need], terms: BuyingTerms, *, with_other_mix: bool = True
-) -> BasketChoice:
+def cheapest_basket(needs: Sequence[Need], terms: BuyingTerms) -> BasketChoice:
     """Return the basket that meets every need it can (purposes differ) at the least total.
 
-    Without `with_other_mix` the other mix is not looked for, which takes half the time. Raises
-    `NotSolvedExactly` where prices are too far apart to be weighed to the minor unit.
+    With the cheapest of another mix of suppliers. Raises `NotSolvedExactly` where prices are too far
+    apart to be weighed to the minor unit.
     """
-    usable = {need.purpose: usable_offers(need, terms) for need in needs}
-    kept = [
-        attrs.evolve(need, offers=offers)
-        for need in sorted(needs, key=lambda need: need.purpose)
-        if not isinstance(offers := usable[need.purpose], str)
-    ]
-    programme = BasketProgramme(kept)
-    places, best = _most_met(programme, kept, [need.purpose for need in needs])
-    unmet = [
-        Unmet(purpose, found if isinstance(found, str) else "stock_too_small")
-        for purpose, found in usable.items()
-        if purpose not in {kept[place].purpose for place in places}
-    ]
-    purposes = [need.purpose for need in needs]
-    basket = _basket(best, kept, purposes, terms)
-    other_mix = None
-    if with_other_mix and places:
-        other = programme.solve(places, other_than=best.suppliers)
-        if other is not None:
-            dearer = _basket(other, kept, purposes, terms)
-            other_mix = OtherMix(dearer, dearer.total - basket.total)
-    return BasketChoice(basket, tuple(unmet), other_mix)
+    return Baskets(needs, terms).cheapest(with_other_mix=True)
 
 
-def _most_met(
-    programme: BasketProgramme, needs: Sequence[Need], purposes: Sequence[str]
-) -> tuple[list[int], Purchase]:
-    """Return the places of the needs that are met and the cheapest purchase for them.
-
-    All of them where stock suffices; else each in the order of the purposes if it can be met beside those
-    before it.
-    """
-    places = list(range(len(needs)))
-    best = programme.solve(places) if places else Purchase({}, {})
-    if best is not None:
-        return places, best
-    by_purpose = {need.purpose: place for place, need in enumerate(needs)}
-    places, best = [], Purchase({}, {})
-    for purpose in purposes:
-        if purpose in by_purpose:
-            more = programme.solve([*places, by_purpose[purpose]])
-            if more is not None:
-                places, best = [*places, by_purpose[purpose]], more
-    return places, best
+def cheapest_baskets(
+    needs: Sequence[Need], subsets: Iterable[Collection[str]], terms: BuyingTerms
+) -> tuple[BasketChoice, ...]:
+    """Return the cheapest basket for each set of purposes, without other mixes; raises the same."""
+    baskets = Baskets(needs, terms)
+    return tuple(baskets.cheapest(purposes) for purposes in subsets)
 
 
-def _basket(purchase: Purchase, needs: Sequence[Need], purposes: Sequence[str], terms: BuyingTerms) -> Basket:
-    order = {purpose: place for place, purpose in enumerate(purposes)}
-    lines = []
-    for offer, packs in purchase.packs.items():
-        served = {
-            needs[place].purpose: pieces for (place, each), pieces in purchase.pieces.items() if each == offer
-        }
-        lines.append(BasketLine(offer, packs, dict(sorted(served.items(), key=lambda one: order[one[0]]))))
-    lines.sort(
-        key=lambda line: (
-            *(order[next(iter(line.pieces_for))],),
-            line.offer.supplier_code,
-            line.offer.offer_id,
+class Baskets:
+    """The cheapest baskets for any of some needs, from one programme."""
+
+    def __init__(self, needs: Sequence[Need], terms: BuyingTerms) -> None:
+        """Take needs whose purposes differ."""
+        self._terms = terms
+        self._usable = {need.purpose: usable_offers(need, terms) for need in needs}
+        self._needs = [
+            attrs.evolve(need, offers=offers)
+            for need in sorted(needs, key=lambda need: need.purpose)
+            if not isinstance(offers := self._usable[need.purpose], str)
+        ]
+        self._places = {need.purpose: place for place, need in enumerate(self._needs)}
+        self._programme = BasketProgramme(self._needs)
+
+    def cheapest(
+        self, purposes: Collection[str] | None = None, *, with_other_mix: bool = False
+    ) -> BasketChoice:
+        """Return the cheapest basket for some purposes (none: all). Raises `NotSolvedExactly`.
+
+        The other mix is looked for only if asked for: it takes as long again.
+        """
+        asked = [purpose for purpose in self._usable if purposes is None or purpose in purposes]
+        met, purchase = self._most_met([purpose for purpose in asked if purpose in self._places])
+        unmet = tuple(
+            Unmet(purpose, reason if isinstance(reason := self._usable[purpose], str) else "stock_too_small")
+            for purpose in asked
+            if purpose not in met
         )
-    )
+        basket = self._basket(purchase)
+        other_mix = None
+        if with_other_mix and met:
+            other = self._solve(met, other_than=purchase.suppliers)
+            if other is not None:
+                dearer = self._basket(other)
+                other_mix = OtherMix(dearer, dearer.total - basket.total)
+        return BasketChoice(basket, unmet, other_mix)
+
+    def _most_met(self, purposes: Sequence[str]) -> tuple[Sequence[str], Purchase]:
+        """Return the purposes that are met and the cheapest purchase for them.
+
+        All of them where stock suffices; else each in turn if it can be met beside those before it.
+        """
+        best = self._solve(purposes)
+        if best is not None:
+            return purposes, best
+        met: list[str] = []
+        bought = Purchase({}, {})
+        for purpose in purposes:
+            more = self._solve([*met, purpose])
+            if more is not None:
+                met, bought = [*met, purpose], more
+        return met, bought
+
+    def _solve(self, purposes: Iterable[str], other_than: Collection[str] | None = None) -> Purchase | None:
+        return self._programme.solve({self._places[purpose] for purpose in purposes}, other_than)
+
+    def _basket(self, purchase: Purchase) -> Basket:
+        order = {purpose: place for place, purpose in enumerate(self._usable)}
+        served: defaultdict[OfferTerms, dict[str, int]] = defaultdict(dict)
+        for (place, offer), pieces in purchase.pieces.items():
+            served[offer][self._needs[place].purpose] = pieces
+        lines = [
+            BasketLine(offer, packs, dict(sorted(served[offer].items(), key=lambda one: order[one[0]])))
+            for offer, packs in purchase.packs.items()
+        ]
+        lines.sort(key=lambda line: (order[next(iter(line.pieces_for))], offer_order(line.offer)))
+        return _with_shipping(lines, self._terms.currency)
+
+
+def _with_shipping(lines: Sequence[BasketLine], currency: Currency) -> Basket:
     goods: dict[str, Money] = {}
     sellers: dict[str, OfferTerms] = {}
     for line in lines:
         code = line.offer.supplier_code
-        goods[code] = goods.get(code, Money.zero(terms.currency)) + line.goods
+        goods[code] = goods.get(code, Money.zero(currency)) + line.goods
         sellers[code] = line.offer
     shipping = tuple(
         SupplierShipping(code, sellers[code].supplier_name, shipping_of(goods[code], sellers[code].shipping))
         for code in sorted(goods)
     )
-    total = sum_amounts([*goods.values(), *(each.charge for each in shipping)], terms.currency)
+    total = sum_amounts([*goods.values(), *(each.charge for each in shipping)], currency)
     return Basket(tuple(lines), shipping, total)

@@ -10,6 +10,7 @@ from offers_of_parts import TODAY, USD, offer
 from api.money.amounts import Money
 from api.offers.basket_needs import BuyingTerms, Need
 from api.offers.cheapest_basket import Basket, cheapest_basket
+from api.offers.choose_offer import best_offer
 from api.offers.offer_terms import OfferTerms, Shipping, shipping_of
 
 TERMS = BuyingTerms(as_of=TODAY, currency=USD)
@@ -123,4 +124,5 @@ def test_the_order_in_which_offers_come_decides_nothing(needs: list[Need], chanc
         offers = list(need.offers)
         chance.shuffle(offers)
         shuffled.append(Need(need.purpose, need.quantity, tuple(offers)))
+        assert best_offer(offers, need.quantity, TODAY) == best_offer(need.offers, need.quantity, TODAY)
     assert cheapest_basket(shuffled, TERMS) == cheapest_basket(needs, TERMS)

@@ -135,7 +135,63 @@ def test_one_offer_is_not_asked_for_more_than_it_has() -> None:
         for code in ("drive_end_bushing", "commutator_end_bushing")
     ]
     asked = stated("drive_end_bushing", "commutator_end_bushing")
-    assert [net for _, net in part_lines(asked, supply(*bushes))] == ["1.00", "4.00"]
+    assert sorted(net for _, net in part_lines(asked, supply(*bushes))) == ["1.00", "4.00"]
+
+
+def test_where_listed_parts_run_out_the_last_position_takes_one_of_their_size() -> None:
+    last = offer("last one", 100, stock=1)
+    parts = part("A 1", last), part("B 2", offer("other", 50), listed=False)
+    bushes = [position(code, *parts) for code in ("drive_end_bushing", "commutator_end_bushing")]
+    asked = stated("drive_end_bushing", "commutator_end_bushing")
+    lines = part_lines(asked, supply(*bushes))
+    assert lines == [
+        ("Someone A 1 for drive end bushing, from Near", "1.00"),
+        ("Someone B 2 for commutator end bushing, from Near", "0.50"),
+    ]
+    only = [position(code, part("A 1", last)) for code in ("drive_end_bushing", "commutator_end_bushing")]
+    assert faults(asked, supply(*only)) == {"positions/1/part_cost": "missing"}
+
+
+def test_a_pack_that_serves_two_positions_stands_once_and_says_so() -> None:
+    # A pair at 4.50, or single ones at 2.40 each.
+    pair = part("A 1", offer("pair", 450, pack_size=2), offer("single", 240))
+    codes = ("battery_side_contact", "motor_side_contact")
+    given = supply(*(position(code, pair, kind="contact") for code in codes))
+    label = "Someone A 1 for battery side contact and motor side contact, from Near, packs of 2"
+    assert part_lines(stated(*codes), given) == [(label, "4.50")]
+    told = assumed(stated(*codes), given)
+    assert told["part_cost of battery_side_contact"] == "1 at 4.50 USD: Someone A 1"
+    assert (
+        told["part_cost of motor_side_contact"] == "in what is bought for battery_side_contact: Someone A 1"
+    )
+
+
+def test_the_next_cheapest_suppliers_are_told_with_the_difference() -> None:
+    # 3.00 post free, against 1.00 and 5.00 of shipping.
+    near, far = offer("1", 300), offer("2", 100, "far", 500)
+    given = supply(position("brush_set", part("A 1", near, far)))
+    assert (
+        assumed(stated("brush_set"), given)["next cheapest suppliers"] == "6.00 USD from Far: 3.00 USD more"
+    )
+    assert "next cheapest suppliers" not in assumed(
+        stated("brush_set"), supply(position("brush_set", part("A 1", near)))
+    )
+
+
+@pytest.mark.parametrize(
+    ("offers", "why"),
+    [
+        ((), "no offer in USD or another currency"),
+        ((offer("1", 900, condition="used"),), "used parts"),
+        ((offer("1", 900, currency=find_currency("EUR")),), "no offer in USD that holds on 2026-11-25, only"),
+        ((offer("1", 900, stock=1),), "too few pieces in stock"),
+    ],
+)
+def test_why_nothing_can_be_bought_is_said(offers: tuple[OfferTerms, ...], why: str) -> None:
+    given = supply(position("brush_set", part("A 1", *offers), quantity=2))
+    with pytest.raises(InvalidInput) as refused:
+        complete_figures(fill_from_family(stated("brush_set"), given))
+    assert why in refused.value.faults[0].expected
 
 
 def test_what_is_stated_stays_and_brings_no_assumption() -> None:

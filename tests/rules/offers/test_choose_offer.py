@@ -1,33 +1,16 @@
-"""Offers: packs, validity, the cheapest for one item, the cheapest order for several."""
+"""Offers: packs, validity, the cheapest for one item."""
 
 from datetime import date
 
 import pytest
+from offers_of_parts import EIGHT, TODAY, USD, offer
 
 from api.money.amounts import Money
 from api.money.currencies import CurrencyMismatch, find_currency
-from api.offers.choose_offer import Need, best_offer, cheapest_order
-from api.offers.offer_terms import OfferTerms, Shipping, can_deliver, cost_of, is_current, shipping_of
+from api.offers.choose_offer import best_offer
+from api.offers.offer_terms import Shipping, can_deliver, cost_of, is_current, shipping_of
 
-USD, EUR = find_currency("USD"), find_currency("EUR")
-TODAY = date(2026, 3, 10)
-EIGHT = Shipping(Money(800, USD))
-
-
-def offer(price: int, supplier: str = "S1", **terms) -> OfferTerms:
-    currency = terms.pop("currency", USD)
-    given = {
-        "offer_id": f"{supplier}-{price}",
-        "item": "contact",
-        "supplier_code": supplier,
-        "supplier_name": f"Supplier {supplier}",
-        "condition": "new",
-        "price": Money(price, currency),
-        "core_deposit": Money(0, currency),
-        "valid_from": date(2026, 1, 1),
-        "shipping": EIGHT,
-    }
-    return OfferTerms(**{**given, **terms})
+EUR = find_currency("EUR")
 
 
 @pytest.mark.parametrize(
@@ -103,83 +86,3 @@ def test_shipping_is_free_from_its_limit() -> None:
     assert shipping_of(Money(4999, USD), shipping) == Money(800, USD)
     assert shipping_of(Money(5000, USD), shipping) == Money(0, USD)
     assert shipping_of(Money(10**9, USD), EIGHT) == Money(800, USD)
-
-
-def need(purpose: str, *offers: OfferTerms, quantity: int = 1) -> Need:
-    return Need(purpose, quantity, offers)
-
-
-def test_one_supplier_may_beat_the_cheapest_of_each() -> None:
-    # Each cheapest: 5.00 (A) + 9.00 (B) + shipping 8 + 8 = 30.00. All from B: 6.00 + 9.00 + 8 = 23.00.
-    order = cheapest_order(
-        [
-            need("contacts", offer(500, "A"), offer(600, "B")),
-            need("bushing", offer(900, "B"), offer(1400, "A")),
-        ],
-        TODAY,
-        USD,
-    )
-    assert [(purpose, choice.offer.supplier_code) for purpose, choice in order.chosen] == [
-        ("contacts", "B"),
-        ("bushing", "B"),
-    ]
-    assert [(part.supplier_code, part.charge.minor) for part in order.shipping] == [("B", 800)]
-    assert order.total == Money(2300, USD)
-    assert order.unmet == ()
-
-
-def test_two_suppliers_are_used_where_that_is_cheaper() -> None:
-    # Split: 5.00 + 40.00 + 8 + 0 (free from 30.00) = 53.00; all from A: 5.00 + 70.00 + 8 = 83.00.
-    free = Shipping(Money(800, USD), free_from=Money(3000, USD))
-    order = cheapest_order(
-        [
-            need("contacts", offer(500, "A")),
-            need("clutch", offer(7000, "A"), offer(4000, "B", shipping=free)),
-        ],
-        TODAY,
-        USD,
-    )
-    assert order.total == Money(5300, USD)
-    assert [(part.supplier_name, part.charge.minor) for part in order.shipping] == [
-        ("Supplier A", 800),
-        ("Supplier B", 0),
-    ]
-
-
-def test_more_suppliers_than_are_tried_together_still_make_an_order() -> None:
-    order = cheapest_order([need(f"n{code}", offer(500, code)) for code in "ABCDE"], TODAY, USD)
-    assert len(order.chosen) == 5
-    assert order.total == Money(5 * 1300, USD)
-
-
-def test_what_cannot_be_bought_is_named_and_other_currencies_are_left_out() -> None:
-    order = cheapest_order(
-        [need("contacts", offer(500, currency=EUR)), need("bushing", offer(900))],
-        TODAY,
-        USD,
-    )
-    assert order.unmet == ("contacts",)
-    assert [purpose for purpose, _ in order.chosen] == ["bushing"]
-    assert order.total == Money(1700, USD)
-
-
-def test_nothing_needed_costs_nothing() -> None:
-    order = cheapest_order([], TODAY, USD)
-    assert (order.chosen, order.shipping, order.total) == ((), (), Money(0, USD))
-
-
-def test_equal_totals_go_to_the_first_supplier_whatever_the_order_given() -> None:
-    offers = (offer(500, "B"), offer(500, "A"))
-    for given in (offers, offers[::-1]):
-        order = cheapest_order([need("contacts", *given)], TODAY, USD)
-        assert order.chosen[0][1].offer.supplier_code == "A"
-
-
-def test_many_suppliers_are_weighed_in_bounded_work() -> None:
-    # Forty suppliers of one item each: the cheapest of each need; one of them serves both needs for less.
-    codes = [f"S{number:02d}" for number in range(40)]
-    first = need("contacts", *(offer(500 + place, code) for place, code in enumerate(codes)))
-    second = need("bushing", offer(700, "Z1"), offer(900, "S39"))
-    order = cheapest_order([first, second], TODAY, USD)
-    assert [part.supplier_code for part in order.shipping] == ["S39"]
-    assert order.total == Money(539 + 900 + 800, USD)
