@@ -7,6 +7,7 @@ saving exceeds their bench labour is priced by its own basket; the others cannot
 never costs less. Ties, within the precision of the counts, go to the smaller set.
 """
 
+from functools import cached_property
 from itertools import combinations
 
 import attrs
@@ -16,7 +17,7 @@ import numpy.typing as npt
 from api.comparison.failure_process import FloatArray
 from api.comparison.figures import ComparisonFigures
 from api.comparison.months_terms import MonthsTerms, basket_price, opening_now
-from api.comparison.outlook import Outlook
+from api.comparison.outlook import Outlook, PositionOutlook
 from api.errors import DomainError, FieldFault
 
 BoolArray = npt.NDArray[np.bool_]
@@ -62,21 +63,47 @@ class BasketPrices:
         return self._prices[positions]
 
 
-@attrs.frozen(kw_only=True)
+@attrs.frozen(kw_only=True, slots=False, eq=False)
 class Unit:
-    """Positions that are renewed as one, and what renewing them adds and saves, without baskets.
+    """Positions that are renewed as one, and what renewing them adds and saves by horizon, without baskets.
 
-    `bought` are those of them that baskets buy; `gain` is by horizon, zero where `forced`.
+    `bought` are those of them that baskets buy; a `forced` unit holds a failed position.
     """
 
     names: tuple[str, ...]
     bought: frozenset[str]
     forced: bool
-    now: float
-    renewed: FloatArray
-    kept: FloatArray
-    gain: FloatArray
-    pays: BoolArray
+    views: tuple[PositionOutlook, ...]
+
+    @cached_property
+    def now(self) -> float:
+        """Return what renewing it adds today."""
+        return sum(view.now for view in self.views)
+
+    @cached_property
+    def renewed(self) -> FloatArray:
+        """Return its later costs when renewed."""
+        return np.asarray(np.sum([view.renewed for view in self.views], axis=0))
+
+    @cached_property
+    def kept(self) -> FloatArray:
+        """Return its later costs when left; it must not be forced."""
+        return np.asarray(np.sum([view.kept for view in self.views if view.kept is not None], axis=0))
+
+    @cached_property
+    def gain(self) -> FloatArray:
+        """Return what renewing it saves in all; it must not be forced."""
+        return self.kept - self.renewed - self.now
+
+    @cached_property
+    def pays(self) -> BoolArray:
+        """Return where renewing it gains more than a tie; it must not be forced.
+
+        Where leaving it costs less than renewing it does today, the rest need not be computed.
+        """
+        if bool(np.all(self.kept <= self.now)):
+            return np.zeros(len(self.kept), dtype=np.bool_)
+        return self.gain > TIE * self.kept
 
 
 @attrs.frozen
@@ -113,7 +140,7 @@ def best_repair(terms: MonthsTerms, outlook: Outlook, baskets: BasketPrices) -> 
             chosen[place] = True
         else:
             total = total + unit.kept
-            if not unit.bought:
+            if not unit.bought and unit.pays.any():
                 total = total - np.where(unit.pays, unit.gain, 0.0)
                 chosen[place] = unit.pays
     candidates = tuple(
@@ -147,20 +174,9 @@ def bought_by(units: tuple[Unit, ...], sets: list[tuple[int, ...]]) -> list[froz
 
 def _unit(terms: MonthsTerms, places: tuple[int, ...], outlook: Outlook) -> Unit:
     positions = [terms.positions[place] for place in places]
-    views = [outlook.position(terms.shared, each) for each in positions]
-    nothing = np.zeros(len(outlook.horizons))
-    forced = any(each.counts_as_failed for each in positions)
-    now = sum(each.now for each in views)
-    renewed = sum((each.renewed for each in views), start=nothing)
-    kept = nothing if forced else sum((each.kept for each in views if each.kept is not None), start=nothing)
-    gain = nothing if forced else kept - renewed - now
     return Unit(
         names=tuple(each.position for each in positions),
         bought=frozenset(each.position for each in positions if each.basket_part is not None),
-        forced=forced,
-        now=now,
-        renewed=renewed,
-        kept=kept,
-        gain=gain,
-        pays=gain > TIE * kept,
+        forced=any(each.counts_as_failed for each in positions),
+        views=tuple(outlook.position(terms.shared, each) for each in positions),
     )

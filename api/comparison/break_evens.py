@@ -1,15 +1,16 @@
 """At which months, labour rate and price a replacement and the repair cost the same in all. Pure.
 
-The best set of the repair is chosen anew at each. Months: the difference is computed every quarter of a
-month from 1 to 240, and every change of sign is looked at again in smaller steps, between which it is
-taken as straight; two roots within a quarter of a month would be missed. Labour rate and price: exactly, at
-the months that the starter is kept (`lines`).
+The best set of the repair is chosen anew at each. Months: the difference is computed every month from 1
+to 240; where it changes sign, or turns so near to zero that it may have touched it, it is looked at again
+in smaller steps, between which it is taken as straight. Labour rate and price: exactly, at the months
+that the starter is kept (`lines`).
 """
 
 from collections.abc import Callable, Mapping
 
 import attrs
 import numpy as np
+import numpy.typing as npt
 
 from api.comparison.best_set import BasketPrices, best_repair, bought_by, sets_of, units_of
 from api.comparison.failure_counts import FailureCounts
@@ -19,15 +20,10 @@ from api.comparison.months_terms import MonthsTerms, ReplacementTerms, opening_n
 from api.comparison.outlook import Outlook
 from api.comparison.over_months import LEAST_KEEP_MONTHS, MOST_KEEP_MONTHS
 
-STEPS_PER_MONTH = 4
-"""How finely the months are searched for break-evens."""
-STEPS_OF_A_ROOT = 32
-"""Into how many steps the interval around a change of sign is divided."""
-
-SEARCHED_MONTHS: FloatArray = np.linspace(
-    LEAST_KEEP_MONTHS, MOST_KEEP_MONTHS, int(MOST_KEEP_MONTHS - LEAST_KEEP_MONTHS) * STEPS_PER_MONTH + 1
-)
+SEARCHED_MONTHS: FloatArray = np.arange(LEAST_KEEP_MONTHS, MOST_KEEP_MONTHS + 1)
 """The horizons at which the difference is computed first."""
+STEPS_OF_A_MONTH = 64
+"""Into how many steps a month that may hold a break-even is divided."""
 
 Difference = Mapping[str, FloatArray]
 
@@ -176,19 +172,22 @@ def _crossings(
     terms: MonthsTerms, differences: Difference, counts: FailureCounts, baskets: BasketPrices
 ) -> Mapping[str, tuple[Crossing, ...]]:
     """Return every change of sign, looked at again in smaller steps."""
-    crossed = [places for each in differences.values() for places in _sign_changes(each)]
-    if not crossed:
+    months = np.unique(np.concatenate([_months_of_roots(each) for each in differences.values()]))
+    if not months.size:
         return dict.fromkeys(differences, ())
-    finer = np.unique(
-        np.concatenate(
-            [
-                np.linspace(SEARCHED_MONTHS[before], SEARCHED_MONTHS[after], STEPS_OF_A_ROOT + 1)
-                for before, after in crossed
-            ]
-        )
-    )
+    steps = np.arange(STEPS_OF_A_MONTH + 1) / STEPS_OF_A_MONTH
+    finer = np.unique((SEARCHED_MONTHS[months][:, None] + steps).ravel())
     again = _differences(terms, Outlook(counts, finer), baskets)
     return {name: tuple(_roots(finer, values)) for name, values in again.items()}
+
+
+def _months_of_roots(values: FloatArray) -> npt.NDArray[np.intp]:
+    """Return the places of months in which a root may lie: between this place and the next."""
+    changes = [np.arange(before, after) for before, after in _sign_changes(values)]
+    size, step = np.abs(values), np.abs(np.diff(values))
+    least = (size[1:-1] <= size[:-2]) & (size[1:-1] <= size[2:])
+    near = 1 + np.flatnonzero(least & (size[1:-1] <= np.maximum(step[:-1], step[1:])))
+    return np.concatenate([*changes, near - 1, near]).astype(np.intp)
 
 
 def _sign_changes(values: FloatArray) -> list[tuple[int, int]]:

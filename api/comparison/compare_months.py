@@ -24,7 +24,7 @@ from api.comparison.months_terms import (
 )
 from api.comparison.outlook import Outlook, prepare_counts
 from api.comparison.over_months import LEAST_KEEP_MONTHS, MOST_KEEP_MONTHS, OverMonths
-from api.comparison.sensitivity import SWING, Swing, sensitivity
+from api.comparison.sensitivity import Swing, sensitivity, swung
 from api.money.amounts import Money, round_half_away
 from api.money.currencies import Currency
 
@@ -132,11 +132,9 @@ def _months_asked_for(terms: MonthsTerms) -> FloatArray:
     keep = terms.keep_months
     warranties = [each.warranty_months for each in terms.positions]
     warranties += [each.warranty_months for each in terms.replacements]
-    swung = [
-        min(max(keep * factor, LEAST_KEEP_MONTHS), MOST_KEEP_MONTHS) for factor in (1 - SWING, 1 + SWING)
-    ]
+    within = [min(max(each, LEAST_KEEP_MONTHS), MOST_KEEP_MONTHS) for each in swung(keep)]
     searched = SEARCHED_MONTHS if terms.replacements else np.array([])
-    return np.concatenate([searched, [keep, *swung, *warranties]])
+    return np.concatenate([searched, [keep, *within, *warranties]])
 
 
 def _repair(

@@ -143,8 +143,8 @@ def _greatest_swing(compared: ComparisonOverMonths) -> Iterator[str]:
         swing = compared.sensitivity[0]
         amount = Money(round_half_away(Fraction(swing.size)), compared.currency)
         yield (
-            f"The difference hangs most on {swing.name}: {SWING:.0%} less or more of it moves the difference "
-            f"by up to {amount}."
+            f"The difference hangs most on {swing.name}: {float(SWING):.0%} less or more of it moves the "
+            f"difference by up to {amount}."
         )
 
 

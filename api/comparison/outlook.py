@@ -4,6 +4,9 @@ An outlook keeps what it has computed by the terms it came from, so that a compa
 changed computes only what that input touches.
 """
 
+from collections.abc import Callable
+from functools import cached_property, partial
+
 import attrs
 
 from api.comparison.failure_counts import FailureCounts
@@ -11,6 +14,7 @@ from api.comparison.failure_process import FailureProcess, FloatArray
 from api.comparison.months_terms import (
     MonthsTerms,
     PositionTerms,
+    RemainderTerms,
     ReplacementTerms,
     SharedTerms,
     position_process,
@@ -21,22 +25,22 @@ from api.comparison.months_terms import (
 )
 
 
-@attrs.frozen
+@attrs.frozen(kw_only=True, slots=False, eq=False)
 class PositionOutlook:
-    """A position: what renewing it adds today, and its later costs when renewed and when left.
+    """A position: what renewing it adds today, and its later costs when renewed and when left, by horizon.
 
     `now` holds stated parts and bench labour, not a basket. `kept` is none for a failed position, which
-    cannot be left. Later costs are by horizon.
+    cannot be left.
     """
 
     now: float
-    renewed: FloatArray
     kept: FloatArray | None
+    later_when_renewed: Callable[[], FloatArray]
 
-    @property
-    def saved(self) -> FloatArray:
-        """Return what renewing saves later (below zero where it costs); nothing for a failed position."""
-        return self.renewed * 0.0 if self.kept is None else self.kept - self.renewed
+    @cached_property
+    def renewed(self) -> FloatArray:
+        """Return its later costs when renewed, computed when first asked for."""
+        return self.later_when_renewed()
 
 
 class Outlook:
@@ -47,6 +51,9 @@ class Outlook:
         self._counts = counts
         self._positions: dict[tuple[SharedTerms, PositionTerms], PositionOutlook] = {}
         self._replacements: dict[tuple[SharedTerms, ReplacementTerms], FloatArray] = {}
+        self._remainders: dict[
+            tuple[SharedTerms, RemainderTerms, tuple[ReplacementTerms, ...]], FloatArray
+        ] = {}
 
     def position(self, shared: SharedTerms, position: PositionTerms) -> PositionOutlook:
         """Return the outlook of a position."""
@@ -55,9 +62,9 @@ class Outlook:
             left = position_process(shared, position, renewed=False)
             renewed = position_process(shared, position, renewed=True)
             self._positions[key] = PositionOutlook(
-                renewing_now(shared, position),
-                self._later(shared, renewed),
-                None if position.counts_as_failed else self._later(shared, left),
+                now=renewing_now(shared, position),
+                kept=None if position.counts_as_failed else self._later(shared, left),
+                later_when_renewed=partial(self._later, shared, renewed),
             )
         return self._positions[key]
 

@@ -7,6 +7,8 @@ zero does not move and is left out, and so are an unknown age, the age of a fail
 stated amounts contain.
 """
 
+from fractions import Fraction
+
 import attrs
 import numpy as np
 
@@ -16,8 +18,9 @@ from api.comparison.figures import ComparisonFigures
 from api.comparison.months_terms import MonthsTerms
 from api.comparison.outlook import Outlook
 from api.comparison.stated_inputs import Input, inputs_of
+from api.money.fractions import exact
 
-SWING = 0.2
+SWING = Fraction(1, 5)
 """The share by which each number is lowered and raised."""
 
 FAILS = "worn through at {share:g}: counts as failed"
@@ -71,9 +74,7 @@ def sensitivity(
     stated = difference(terms)
     swings = []
     for each in inputs_of(figures, terms):
-        low, high = (
-            min(max(each.value * factor, each.least), each.most) for factor in (1 - SWING, 1 + SWING)
-        )
+        low, high = (min(max(value, each.least), each.most) for value in swung(each.value))
         effects = [
             0.0 if value == each.value else difference(each.change(terms, value)) - stated
             for value in (low, high)
@@ -93,9 +94,16 @@ def sensitivity(
     return tuple(sorted(swings, key=lambda swing: -swing.size))
 
 
+def swung(value: float) -> tuple[float, float]:
+    """Return a number lowered and raised by `SWING`, free of binary noise."""
+    stated = exact(value)
+    return float(stated * (1 - SWING)), float(stated * (1 + SWING))
+
+
 def _note(each: Input, low: float, high: float) -> str | None:
     if each.fails_at is not None and high >= each.fails_at:
         return FAILS.format(share=high)
-    held = [f"not below {each.least:g}"] if low > each.value * (1 - SWING) else []
-    held += [f"not above {each.most:g}"] if high < each.value * (1 + SWING) else []
+    lowered, raised = swung(each.value)
+    held = [f"not below {each.least:g}"] if low > lowered else []
+    held += [f"not above {each.most:g}"] if high < raised else []
     return ", ".join(held) or None
