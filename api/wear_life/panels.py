@@ -4,6 +4,8 @@ A function is an array of values, one row per panel, one column per node, with t
 (one more than panels, rising).
 """
 
+from functools import cache
+
 import numpy as np
 from numpy.polynomial import chebyshev
 from numpy.typing import NDArray
@@ -27,10 +29,18 @@ def interpolation_matrix(count: int, places: FloatArray) -> FloatArray:
 
     The polynomial is summed in Chebyshev polynomials, whose sums over the nodes are orthogonal.
     """
+    weights: FloatArray = chebyshev.chebvander(2.0 * places - 1.0, count - 1) @ _to_polynomials(count)
+    return weights
+
+
+@cache
+def _to_polynomials(count: int) -> FloatArray:
+    """Return the matrix from values at the nodes to coefficients of Chebyshev polynomials."""
     nodes = chebyshev.chebvander(2.0 * chebyshev_places(count) - 1.0, count - 1)
     nodes[:, 1:] *= 2.0
-    weights: FloatArray = chebyshev.chebvander(2.0 * places - 1.0, count - 1) @ (nodes.T / count)
-    return weights
+    to_polynomials: FloatArray = nodes.T / count
+    to_polynomials.flags.writeable = False
+    return to_polynomials
 
 
 def integration_matrix(count: int, ends: FloatArray) -> FloatArray:
