@@ -29,8 +29,8 @@ LEAST_ENGAGED_SHARE: Final = 0.5
 
 CAUTION_OVERSPEED: Final = (
     "If the clutch fails to free, the running engine drives the armature at this speed: windings and "
-    "commutator can burst. Release the key at once, do not crank again, renew the drive, and look for thrown "
-    "windings. No armature is tested at such speed; the limit is the maker's."
+    "commutator can burst. Release the key at once, do not crank again, and renew the drive before the next "
+    "start. How fast an armature may turn is for its maker to say."
 )
 
 

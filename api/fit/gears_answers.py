@@ -76,7 +76,7 @@ def identity_answer(read: PinionReadings, found: tuple[PinionCandidate, ...]) ->
         statement=_statement(read, found),
         candidates=[_candidate_answer(one) for one in listed],
         candidate_count=len(found),
-        remaining_weight=max(1 - sum(one.weight for one in listed), 0.0),
+        remaining_weight=sum((one.weight for one in found[MOST_CANDIDATES:]), 0.0),
         cautions=[IDENTITY_CAUTION],
         assumptions=list(IDENTITY_ASSUMPTIONS),
     )
@@ -150,7 +150,7 @@ def mesh_answer(body: GearMeshRequest, pinion: Gear, ring: Gear, mesh: Mesh) -> 
         pinion=_tooth_answer(pinion, mesh.pinion),
         ring=_tooth_answer(ring, mesh.ring),
         armature_speed_rpm=speed,
-        findings=_mesh_findings(pinion, ring, mesh),
+        findings=_mesh_findings(pinion, ring, mesh, stated=body.centre_distance is not None),
         cautions=[MESH_CAUTION, *([] if speed is None else [f"{speed:.0f} rpm. {CAUTION_OVERSPEED}"])],
         assumptions=list(MESH_ASSUMPTIONS),
     )
@@ -175,8 +175,8 @@ def _tooth_answer(gear: Gear, checks: ToothChecks) -> ToothAnswer:
     )
 
 
-def _mesh_findings(pinion: Gear, ring: Gear, mesh: Mesh) -> list[str]:
-    said = [*_contact_findings(mesh), *_backlash_findings(mesh)]
+def _mesh_findings(pinion: Gear, ring: Gear, mesh: Mesh, *, stated: bool) -> list[str]:
+    said = [*_contact_findings(mesh), _backlash_finding(mesh, stated=stated)]
     for name, other, gear, checks in (
         ("pinion", "ring gear", pinion, mesh.pinion),
         ("ring gear", "pinion", ring, mesh.ring),
@@ -211,14 +211,18 @@ def _contact_findings(mesh: Mesh) -> list[str]:
     return [f"contact ratio {ratio:.3f}"]
 
 
-def _backlash_findings(mesh: Mesh) -> list[str]:
+def _backlash_finding(mesh: Mesh, *, stated: bool) -> str:
     lash, (least, most) = mesh.circumferential_backlash_mm, USUAL_BACKLASH_MM
     usual = f"{least:.2f} to {most:.2f} mm, as SAE J543 gives it for 10/12 and coarser (public summary)"
+    if not stated:
+        return (
+            f"no centre distance is stated: at this one there is no backlash (usual when cranking: {usual})"
+        )
     if lash < least:
-        return [f"backlash {lash:.3f} mm, less than usual on cranking meshes ({usual}): the teeth may wedge"]
+        return f"backlash {lash:.3f} mm, less than usual on cranking meshes ({usual}): the teeth may wedge"
     if lash > most:
-        return [f"backlash {lash:.3f} mm, more than usual on cranking meshes ({usual})"]
-    return [f"backlash {lash:.3f} mm, as usual on cranking meshes ({usual})"]
+        return f"backlash {lash:.3f} mm, more than usual on cranking meshes ({usual})"
+    return f"backlash {lash:.3f} mm, as usual on cranking meshes ({usual})"
 
 
 def _length(mm: float) -> LengthAnswer:
