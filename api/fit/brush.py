@@ -8,7 +8,7 @@ from api.fit.brush_clearances import (
     SOURCE,
     ClearanceRow,
     NominalSize,
-    brush_nominal,
+    brush_nominals,
     holder_nominal,
     published_clearance,
 )
@@ -102,7 +102,7 @@ def judge_holder(dimension: str, holder: Feature | None, brush: Feature | None) 
     verdict, words = _weigh(clearance, row)
     size = "" if nominal is None else f" for {nominal.text}"
     text = f"{told}, published{size} {span((row.least_nm, row.most_nm))} ({SOURCE}){words}"
-    text += _systems(nominal, brush_nominal(brush))
+    text += _systems(nominal, brush_nominals(brush))
     return Reason(dimension, verdict, text, figures=_clearance_figures(holder, brush, clearance, row))
 
 
@@ -157,12 +157,12 @@ def _weigh(clearance: tuple[int, int], row: ClearanceRow) -> tuple[Grade, str]:
     return "fits", ""
 
 
-def _systems(holder: NominalSize | None, brush: NominalSize | None) -> str:
-    """Note an inch brush in a metric holder, or the reverse: by the preferred size that each is nearest to."""
-    if holder is None or brush is None or holder.system == brush.system:
+def _systems(holder: NominalSize | None, brush: tuple[NominalSize, ...]) -> str:
+    """Note an inch brush in a metric holder, or the reverse, by the preferred sizes of both."""
+    if holder is None or not brush or any(one.system == holder.system for one in brush):
         return ""
     return (
-        f". The brush is nearest to {brush.text}, the holder to {holder.text}: "
+        f". The brush looks like {brush[0].text}, the holder like {holder.text}: "
         "an inch brush in a metric holder, or the reverse, may not fit (EASA AR100-2020)"
     )
 

@@ -3,7 +3,6 @@
 Source: EASA AR100-2020, Table 2-12, which refers to IEC 60136, Table I: millimetre rows and inch rows.
 """
 
-from bisect import bisect_left
 from fractions import Fraction
 from itertools import pairwise
 from typing import Final, Literal
@@ -70,9 +69,19 @@ PREFERRED_NM: Final[dict[SizeSystem, tuple[int, ...]]] = {
 """Preferred a, t and r of IEC 60136 in mm (public summaries); sixteenths of an inch (common practice)."""
 
 HOLDER_ABOVE_NOMINAL_NM: Final = 150_000
-BRUSH_BELOW_NOMINAL_NM: Final = 200_000
-"""How far a holder may lie above its nominal, a brush below it, to be taken for that size: a little more
-than the widest deviations that the table's clearances leave (our judgement)."""
+"""How far a holder may lie above a preferred size to be taken for it: more than E10 of 80 mm (0.140 mm)."""
+
+BRUSH_BELOW_NOMINAL_NM: Final = (
+    (3_200_000, 30_000, 90_000),
+    (10_000_000, 30_000, 110_000),
+    (25_000_000, 40_000, 130_000),
+    (80_000_000, 50_000, 150_000),
+)
+"""How far new brushes lie below their nominal size: up to a size, least and most, in nm. These deviations
+follow from the table if holders are E10, which is from memory but agrees with every row."""
+
+ROUNDING_NM: Final = 10_000
+"""By how much catalogues round the dimensions of brushes (our judgement)."""
 
 
 @attrs.frozen
@@ -92,12 +101,26 @@ class NominalSize:
 
 def holder_nominal(holder: Feature) -> NominalSize | None:
     """Return the preferred size nearest below a holder's dimension, or None where none is near."""
-    return _nearest(holder.lower_nm, below=True, within=HOLDER_ABOVE_NOMINAL_NM)
+    below = [
+        NominalSize(size, system)
+        for system, sizes in PREFERRED_NM.items()
+        for size in sizes
+        if 0 <= holder.lower_nm - size <= HOLDER_ABOVE_NOMINAL_NM
+    ]
+    return max(below, key=lambda one: one.nm, default=None)
 
 
-def brush_nominal(brush: Feature) -> NominalSize | None:
-    """Return the preferred size nearest above a brush's dimension, or None where none is near."""
-    return _nearest(brush.upper_nm, below=False, within=BRUSH_BELOW_NOMINAL_NM)
+def brush_nominals(brush: Feature) -> tuple[NominalSize, ...]:
+    """Return the preferred sizes that a new brush of this dimension can be of: none, one, or one by system."""
+    found = []
+    for system, sizes in PREFERRED_NM.items():
+        for size in sizes:
+            _, least, most = next(
+                (row for row in BRUSH_BELOW_NOMINAL_NM if size <= row[0]), BRUSH_BELOW_NOMINAL_NM[-1]
+            )
+            if least - ROUNDING_NM <= size - brush.middle_nm <= most + ROUNDING_NM:
+                found.append(NominalSize(size, system))
+    return tuple(found)
 
 
 def published_clearance(size_nm: int, system: SizeSystem = "mm") -> ClearanceRow | None:
@@ -113,14 +136,3 @@ def published_clearance(size_nm: int, system: SizeSystem = "mm") -> ClearanceRow
         if below.to_nm < size_nm < above.from_nm:
             return ClearanceRow(size_nm, size_nm, min(below.least_nm, above.least_nm), above.most_nm)
     return None
-
-
-def _nearest(nm: int, *, below: bool, within: int) -> NominalSize | None:
-    found: list[tuple[int, NominalSize]] = []
-    for system, sizes in PREFERRED_NM.items():
-        place = bisect_left(sizes, nm)
-        if below and (place == len(sizes) or sizes[place] != nm):
-            place -= 1
-        if 0 <= place < len(sizes) and abs(sizes[place] - nm) <= within:
-            found.append((abs(sizes[place] - nm), NominalSize(sizes[place], system)))
-    return min(found, key=lambda one: one[0])[1] if found else None

@@ -82,7 +82,7 @@ def judge_length(
     others = "; ".join(f"{mm(one.nm)} by {one.source}" for one in lengths if one is not limit)
     text = f"{span(bounds)} long, discarded at {mm(limit.nm)} ({limit.source}){ending}"
     if others:
-        text += f". Another source: {others}; the stricter is taken, as it is a starter's"
+        text += f". Another source: {others}; the stricter one is taken"
     return Reason("length", verdict, text, figures=figures)
 
 

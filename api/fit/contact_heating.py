@@ -5,7 +5,7 @@ Only the copper itself, the current spread evenly over its least section. What t
 """
 
 from collections.abc import Sequence
-from typing import Final
+from typing import Final, Literal
 
 import attrs
 
@@ -27,11 +27,14 @@ PUBLISHED_DROPS: Final = (
 """Published greatest drops: of what, volts, and for how many amperes (None: at any cranking current)."""
 
 
+BodyName = Literal["battery_side", "disc", "motor_side"]
+
+
 @attrs.frozen
 class CopperBody:
     """A copper body that the current passes: its name, the length of the way, and its section."""
 
-    name: str
+    name: BodyName
     length: Feature
     width: Feature
     thickness: Feature
@@ -54,7 +57,7 @@ class BodyHeating:
     `rise_kelvin` is None where no time was stated, and where that bound would reach the melting point.
     """
 
-    name: str
+    name: BodyName
     resistance_microohms: float
     volts: float
     watts: float

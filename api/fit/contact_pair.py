@@ -5,7 +5,7 @@ tilts on its spring until both faces carry it, as far as its over-travel lets it
 """
 
 import math
-from typing import Final
+from typing import Final, Literal
 
 import attrs
 
@@ -14,10 +14,12 @@ from api.fit.gaps import bound_figures, figure_mm, gap_nm, half, mm, span
 from api.fit.reasons import Figure, Reason
 from api.fit.stud_fit import UNKNOWN_STUD, Stud, judge_stud
 
+Side = Literal["battery_side", "motor_side"]
+
 LEAST_OVERLAP_NM: Final = 1_000_000
 """How far the disc should reach over the near edge of a face at least (our judgement)."""
 
-SIDES: Final = ("battery_side", "motor_side")
+SIDES: Final[tuple[Side, Side]] = ("battery_side", "motor_side")
 
 
 @attrs.frozen(kw_only=True)

@@ -47,6 +47,16 @@ def judge_stud(seat: Stud, hole: Feature | None = None, own: Stud | None = None)
     return Reason("stud_hole", "unknown", "neither a stud hole nor a stud of its own is stated")
 
 
+def judge_nut(stud: Stud, nut: Thread) -> Reason:
+    """Return whether a nut of this thread runs on a stud."""
+    if stud.thread is None:
+        return Reason("nut_thread", "unknown", "the thread of the stud is not stated", exact=True)
+    if takes_nut(stud.thread, nut):
+        return Reason("nut_thread", "fits", f"{nut.designation}, as the stud has", exact=True)
+    text = f"{nut.designation}, but the stud has {stud.thread.designation}: a nut started across strips"
+    return Reason("nut_thread", "does_not_fit", text, exact=True)
+
+
 def _judge_hole(seat: Stud, hole: Feature) -> Reason:
     crests = seat.crests
     if crests is None:
