@@ -1,10 +1,12 @@
 """Integrals over the time of the first failure, at nodes that suit its density.
 
 Time is in units of the scale throughout this module. The density of a life of shape b is like t^(b-1)
-near 0: singular below b = 1, not smooth above it. Gauss-Legendre nodes in v with t = v^q (b >= 1), or
-with (growth of the cumulative hazard) = v^4 (b < 1), remove that: in v, density and renewal function
-are like v^3 or smoother, and the error of n nodes is of the order n^-8 at worst, in practice far less.
+near 0 if the piece is new, nearly so if it is young, smooth if it is old. Gauss-Legendre nodes in v with
+t = v^q (b >= 1), or with (growth of the cumulative hazard) = v^4 (b < 1), serve them all: q is whole, so
+that what is smooth stays smooth, and large enough for what is not to become like v^3 or smoother.
 """
+
+import math
 
 import numpy as np
 
@@ -12,14 +14,14 @@ from api.wear_life.weibull import FloatArray, WeibullLife
 
 EXHAUSTED = 40.0
 """Growth of the cumulative hazard past which no piece is left: exp(-40) is 4e-18."""
-_ORDER = 4.0
+_ORDER = 4
 _NODES, _WEIGHTS = np.polynomial.legendre.leggauss(32)
 _NODES, _WEIGHTS = 0.5 * (1.0 + _NODES), 0.5 * _WEIGHTS
 
 
-def stretch(shape: float) -> float:
-    """Return the power q with which v^q takes the edge off what behaves like t^shape at 0."""
-    return max(1.0, _ORDER / shape)
+def stretch(shape: float) -> int:
+    """Return the whole power q with which v^q takes the edge off what behaves like t^shape at 0."""
+    return math.ceil(_ORDER / shape)
 
 
 def first_failures(unit: WeibullLife, age: float, until: FloatArray) -> tuple[FloatArray, FloatArray]:
@@ -49,7 +51,7 @@ def before_the_last(unit: WeibullLife, age: float, until: FloatArray) -> tuple[F
     start = np.minimum(np.maximum(until - unit.time_of_growth(age, EXHAUSTED), 0.0), half)
     length = (half - start)[:, None]
     times = start[:, None] + length * _NODES**power
-    chances = _WEIGHTS * power * length * _NODES ** (power - 1.0)
+    chances = _WEIGHTS * power * length * _NODES ** (power - 1)
     return times, chances * _density(unit, age, until[:, None] - times)
 
 

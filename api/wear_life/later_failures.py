@@ -74,7 +74,7 @@ class LaterFailures:
         inner = self.start_end * _INNER_PLACES**power
         numbers = (_TO_INNER @ self.start_ratios).reshape(inner.shape)
         numbers *= self.unit.conditional_failed(self.age, inner) * np.exp(-rate * inner)
-        slopes = power * _INNER ** (power - 1.0) * _INNER_WEIGHTS
+        slopes = power * _INNER ** (power - 1) * _INNER_WEIGHTS
         integrals = starts * (numbers @ slopes)
         ratios = self.start_ratios * np.exp(-rate * starts)
         ratios += rate * integrals / self.unit.conditional_failed(self.age, starts)
