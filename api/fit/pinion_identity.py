@@ -147,9 +147,15 @@ def _agreeing(read: PinionReadings) -> list[_Weighed]:
     weighed = [
         _weigh(read, pitch, angle, math.log(pitch.weight * chance))
         for pitch, angle, chance in _standards()
-        if abs(judge_base_pitch(read, _plain(read, pitch, angle))[1] or 0.0) <= MOST_GAP
+        if _spans_may_agree(read, _plain(read, pitch, angle))
     ]
     return [one for one in weighed if one.candidate.worst_gap <= MOST_GAP]
+
+
+def _spans_may_agree(read: PinionReadings, plain: Gear) -> bool:
+    """Whether the spans alone leave the candidate standing: cheap, and most fall here."""
+    _, pitch_gap = judge_base_pitch(read, plain)
+    return abs(pitch_gap or 0.0) <= MOST_GAP and float(judge_level(read, plain)[1].min()) <= MOST_GAP
 
 
 def _standards() -> Iterator[tuple[StandardPitch, float, float]]:
