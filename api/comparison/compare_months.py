@@ -13,7 +13,7 @@ from api.comparison.check_months import check_over_months
 from api.comparison.cost_now import Option, cost_of_repair, cost_of_replacement
 from api.comparison.failure_counts import FailureCounts
 from api.comparison.failure_process import FailureProcess, FloatArray
-from api.comparison.figures import ComparisonFigures
+from api.comparison.figures import ComparisonFigures, NoFailedPosition, PositionFigures
 from api.comparison.months_terms import (
     MonthsTerms,
     position_process,
@@ -23,7 +23,7 @@ from api.comparison.months_terms import (
     terms_of,
 )
 from api.comparison.outlook import Outlook, prepare_counts
-from api.comparison.over_months import LEAST_KEEP_MONTHS, MOST_KEEP_MONTHS, OverMonths
+from api.comparison.over_months import LEAST_KEEP_MONTHS, MOST_KEEP_MONTHS, OverMonths, counts_as_failed
 from api.comparison.sensitivity import Swing, sensitivity, swung
 from api.money.amounts import Money, round_half_away
 from api.money.currencies import Currency
@@ -103,6 +103,11 @@ def compare_over_months(figures: ComparisonFigures, months: OverMonths) -> Compa
     `CurrencyMismatch` when the figures are not all of one currency.
     """
     check_over_months(figures, months)
+    figures = attrs.evolve(
+        figures, positions=tuple(_with_failure(each, months) for each in figures.positions)
+    )
+    if not any(each.failed for each in figures.positions):
+        raise NoFailedPosition(tuple(each.position for each in figures.positions))
     terms = terms_of(figures, months)
     counts = prepare_counts(terms, _months_asked_for(terms))
     baskets = BasketPrices(figures)
@@ -126,6 +131,12 @@ def compare_over_months(figures: ComparisonFigures, months: OverMonths) -> Compa
         break_even=break_evens(terms, counts, baskets) if terms.replacements else {},
         sensitivity=sensitivity(figures, terms, counts, baskets),
     )
+
+
+def _with_failure(position: PositionFigures, months: OverMonths) -> PositionFigures:
+    """Return the position as failed where its wear share says so."""
+    failed = counts_as_failed(position.failed, months.positions[position.position].age)
+    return position if failed == position.failed else attrs.evolve(position, failed=failed)
 
 
 def _months_asked_for(terms: MonthsTerms) -> FloatArray:

@@ -6,7 +6,6 @@ from typing import Literal
 
 import attrs
 
-from api.comparison.over_months import OverMonths, counts_as_failed
 from api.errors import DomainError, FieldFault, shown
 from api.money.amounts import Money
 from api.money.currencies import Currency
@@ -102,7 +101,7 @@ BasketOf = Callable[[frozenset[str]], Basket]
 
 @attrs.frozen(kw_only=True)
 class ComparisonFigures:
-    """Everything that the costs now are computed from, and what happens later where `over_months` is given.
+    """Everything that the costs now are computed from.
 
     `positions` may hold sound ones too; `shipping` is the shipping of the parts for the failed ones.
     Where `basket_of` is given it buys for every position without stated `parts`, for each set of
@@ -118,7 +117,6 @@ class ComparisonFigures:
     shipping: tuple[Goods, ...] = ()
     assumed: tuple[Assumption, ...] = ()
     basket_of: BasketOf | None = None
-    over_months: OverMonths | None = None
 
     def bought_for(self, renewed: Collection[str]) -> Basket:
         """Return the basket for those of the renewed positions whose parts are not stated."""
@@ -129,16 +127,8 @@ class ComparisonFigures:
 
     @property
     def failed(self) -> tuple[PositionFigures, ...]:
-        """Return the failed positions, those worn through by their share among them.
-
-        Raises `NoFailedPosition` when there is none.
-        """
-        wear = {} if self.over_months is None else self.over_months.positions
-        failed = tuple(
-            each
-            for each in self.positions
-            if each.failed or (each.position in wear and counts_as_failed(False, wear[each.position].age))
-        )
+        """Return the failed positions; raises `NoFailedPosition` when there is none."""
+        failed = tuple(position for position in self.positions if position.failed)
         if not failed:
             raise NoFailedPosition(tuple(position.position for position in self.positions))
         return failed
