@@ -2,6 +2,7 @@
 
 from sqlmodel import SQLModel
 
+from api.access.tables import AccessKey
 from api.comparison.tables import LabourTime, ShopTerms, UsageFigure, WearLife
 from api.offers.tables import Offer, Supplier
 from api.starters.tables import Family, Listing, Position, SeatFeature, Starter
@@ -39,6 +40,7 @@ TABLES: tuple[type[SQLModel], ...] = (
     ShopTerms,
     WearLife,
     UsageFigure,
+    AccessKey,
     CatalogueState,
 )
 """Parents before children."""

@@ -183,6 +183,17 @@ ROWS: dict[str, dict[str, Any]] = {
         "value_millionths": 60_000_000,
         "origin": "invented",
     },
+    "access_key": {
+        "id": "access-key-1",
+        "holder": "Invented holder",
+        "shown": "startwright_k7dm2qxz",
+        "digest": "0123456789abcdef" * 4,
+        "scopes": "catalogue prices",
+        "made_at": "2026-11-25T08:00:00Z",
+        "expires_at": "2027-11-25T08:00:00Z",
+        "revoked_at": None,
+        "last_used_on": None,
+    },
     "catalogue_state": {"id": 1, "version": 1},
 }
 

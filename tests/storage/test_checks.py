@@ -14,6 +14,29 @@ RANGE_IS_WHOLE = ({"upper_nm": None}, {"lower_nm": None, "count_value": 4})
 RANGE_IS_ORDERED = ({"lower_nm": 0}, {"lower_nm": -1}, {"lower_nm": 99_000_000})
 
 BREAKING: dict[str, tuple[dict[str, Any], ...]] = {
+    "ck_access_key_digest_is_sha256": ({"digest": "0" * 63}, {"digest": "0" * 65}),
+    "ck_access_key_expires_at_is_moment": (
+        {"expires_at": "2027-11-25 08:00:00Z"},
+        {"expires_at": "2027-11-25T08:00:00"},
+    ),
+    "ck_access_key_expires_later": (
+        {"expires_at": "2026-11-25T08:00:00Z"},
+        {"expires_at": "2026-11-25T07:59:59Z"},
+    ),
+    "ck_access_key_holder_has_name": ({"holder": ""}, {"holder": "x" * 81}),
+    "ck_access_key_last_used_on_is_day": ({"last_used_on": "2026-11-25T"}, {"last_used_on": "25/11/2026"}),
+    "ck_access_key_made_at_is_moment": (
+        {"made_at": "2026-11-25T08:00:00+00:00"},
+        {"made_at": "2026-11-25"},
+    ),
+    "ck_access_key_revoked_at_is_moment": ({"revoked_at": "2026-11-25t08:00:00"}, {"revoked_at": "3000"}),
+    "ck_access_key_revoked_later": ({"revoked_at": "2026-11-25T07:59:59Z"},),
+    "ck_access_key_scopes_known": (
+        {"scopes": ""},
+        {"scopes": "prices catalogue"},
+        {"scopes": "catalogue,prices"},
+        {"scopes": "everything"},
+    ),
     "ck_catalogue_state_single_row": ({"id": 2},),
     "ck_dimension_how_known": ({"how": "guess"},),
     "ck_dimension_measure_known": ({"measure": "weight", "wear_sense": "none", "wear_scale_nm": None},),
