@@ -40,18 +40,28 @@ def buy_parts(positions: Sequence[SuppliedPosition], currency: Currency, as_of: 
     Among what is assumed stands the cheapest basket from another set of suppliers. Raises
     `NotSolvedExactly`.
     """
-    return PartsOnOffer(positions, currency, as_of).buy(with_other_mix=True)
+    return PartsOnOffer(positions, currency, as_of, many_sets=False).buy(with_other_mix=True)
 
 
 class PartsOnOffer:
-    """What the positions of a family can be supplied with, to be bought for any of them together."""
+    """What the positions of a family can be supplied with, to be bought for any sets of them."""
 
-    def __init__(self, positions: Sequence[SuppliedPosition], currency: Currency, as_of: date) -> None:
+    def __init__(
+        self,
+        positions: Sequence[SuppliedPosition],
+        currency: Currency,
+        as_of: date,
+        *,
+        many_sets: bool = True,
+    ) -> None:
+        """Take positions whose codes differ; `many_sets` says that many sets will be asked for."""
         self._positions = {position.code: position for position in positions}
         self._terms = BuyingTerms(as_of=as_of, currency=currency)
         self._parts = {position.code: _parts_by_offer(position) for position in positions}
         self._listed_first = Baskets(
-            [self._need(code, listed_only=self._has_listed(code)) for code in self._positions], self._terms
+            [self._need(code, listed_only=self._has_listed(code)) for code in self._positions],
+            self._terms,
+            many_sets=many_sets,
         )
 
     def buy(self, codes: Collection[str] | None = None, *, with_other_mix: bool = False) -> BoughtParts:

@@ -9,7 +9,7 @@ suppliers, then those whose codes come first. What else is equal falls as the so
 depends on the offers and not on the order in which they come.
 """
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Collection, Mapping, Sequence
 from math import gcd
 
@@ -61,11 +61,11 @@ class BasketProgramme:
         self._programme = IntegerProgramme()
         amounts = [amount for need in needs for offer in need.offers for amount in _amounts(offer)]
         self._unit = gcd(*amounts) or 1
-        self._sharing: defaultdict[OfferTerms, int] = defaultdict(int)
+        self._sharers: Counter[OfferTerms] = Counter()
+        self._most_pieces: Counter[OfferTerms] = Counter()
         for need in needs:
-            for offer in need.offers:
-                self._sharing[offer] += need.quantity
-        self._sharers = _count_needs(needs)
+            self._sharers.update(need.offers)
+            self._most_pieces.update(dict.fromkeys(need.offers, need.quantity))
         self._packs: dict[OfferTerms, tuple[int, int]] = {}  # column, packs for a unit of it
         self._uses: defaultdict[OfferTerms, list[_Use]] = defaultdict(list)
         self._suppliers = self._write_suppliers(needs)
@@ -100,11 +100,9 @@ class BasketProgramme:
         """Write a column for each supplier, and one for free shipping where that can be reached and saves."""
         terms = {offer.supplier_code: offer.shipping for need in needs for offer in need.offers}
         codes = sorted(terms)
-        told_apart = min(len(codes), MOST_CODES_TOLD_APART)
         written = {}
-        for place, code in enumerate(codes):
+        for code, tie in zip(codes, tie_weights(len(codes)), strict=True):
             charge = terms[code].charge.minor // self._unit
-            tie = 2**told_apart - 2 ** max(told_apart - 1 - place, 0)
             used = self._programme.column(1, charge, tie)
             free = None
             limit = terms[code].free_from
@@ -141,19 +139,22 @@ class BasketProgramme:
     def _worth_weighing(self, need: Need) -> list[tuple[OfferTerms, ...]]:
         """Return the sources of a need without those that another of the same supplier always beats.
 
-        Only sources of one offer, which no other need can take, of a supplier whose free shipping is out
-        of reach: of these the cheapest for the quantity will do.
+        Of sources of one offer that no other need can take, only the cheapest, and what is dearer by less
+        than the shipping that its goods may save.
         """
         kept: list[tuple[OfferTerms, ...]] = []
-        alone: dict[str, OfferTerms] = {}
+        alone: defaultdict[str, list[OfferTerms]] = defaultdict(list)
         for source in sources_of(need.offers):
-            offer = source[0]
-            code = offer.supplier_code
-            if len(source) > 1 or self._sharers[offer] > 1 or self._suppliers[code].free is not None:
+            if len(source) > 1 or self._sharers[source[0]] > 1:
                 kept.append(source)
-            elif code not in alone or _goods(offer, need) < _goods(alone[code], need):
-                alone[code] = offer
-        return kept + [(offer,) for offer in alone.values()]
+            else:
+                alone[source[0].supplier_code].append(source[0])
+        for code, offers in alone.items():
+            first = min(offers, key=lambda offer: _goods(offer, need))
+            spared = first.shipping.charge.minor if self._suppliers[code].free is not None else 0
+            most = _goods(first, need) + spared
+            kept += [(offer,) for offer in offers if offer == first or _goods(offer, need) < most]
+        return kept
 
     def _write_offer(self, offer: OfferTerms, uses: Sequence[_Use]) -> None:
         """Write the packs of an offer: a column of their own unless the only need fixes them."""
@@ -184,7 +185,7 @@ class BasketProgramme:
         self._programme.row({taken: 1, **{use.column: -1 for use in uses}}, upper=0)
 
     def _most_packs(self, offer: OfferTerms, may_grow: bool) -> int:
-        packs = cost_of(offer, self._sharing[offer]).packs
+        packs = cost_of(offer, self._most_pieces[offer]).packs
         if may_grow:
             packs += offer.shipping.charge.minor // max(offer.price.minor, 1)
         return packs if offer.stock is None else min(packs, offer.stock // offer.pack_size)
@@ -214,16 +215,17 @@ class BasketProgramme:
         return Purchase({offer: count for offer, count in packs.items() if count}, pieces)
 
 
+def tie_weights(suppliers: int) -> list[int]:
+    """Return weights, in the order of codes, whose sum over the suppliers used tells equal totals apart.
+
+    Fewer suppliers weigh less; among as many, those weigh less whose codes come first.
+    """
+    told_apart = min(suppliers, MOST_CODES_TOLD_APART)
+    return [2**told_apart - 2 ** max(told_apart - 1 - place, 0) for place in range(suppliers)]
+
+
 def _amounts(offer: OfferTerms) -> tuple[int, int]:
     return offer.price.minor, offer.shipping.charge.minor
-
-
-def _count_needs(needs: Sequence[Need]) -> Mapping[OfferTerms, int]:
-    counted: defaultdict[OfferTerms, int] = defaultdict(int)
-    for need in needs:
-        for offer in need.offers:
-            counted[offer] += 1
-    return counted
 
 
 def _goods(offer: OfferTerms, need: Need) -> int:

@@ -18,6 +18,7 @@ from api.money.amounts import Money, sum_amounts
 from api.money.currencies import Currency
 from api.offers.basket_needs import BuyingTerms, Need, Unmet, offer_order, usable_offers
 from api.offers.basket_programme import BasketProgramme, Purchase
+from api.offers.baskets_by_supplier import MOST_NEEDS_TABULATED, BasketTable
 from api.offers.offer_terms import OfferTerms, shipping_of
 
 
@@ -96,15 +97,15 @@ def cheapest_baskets(
     needs: Sequence[Need], subsets: Iterable[Collection[str]], terms: BuyingTerms
 ) -> tuple[BasketChoice, ...]:
     """Return the cheapest basket for each set of purposes, without other mixes; raises the same."""
-    baskets = Baskets(needs, terms)
+    baskets = Baskets(needs, terms, many_sets=True)
     return tuple(baskets.cheapest(purposes) for purposes in subsets)
 
 
 class Baskets:
     """The cheapest baskets for any of some needs, from one programme."""
 
-    def __init__(self, needs: Sequence[Need], terms: BuyingTerms) -> None:
-        """Take needs whose purposes differ."""
+    def __init__(self, needs: Sequence[Need], terms: BuyingTerms, *, many_sets: bool = False) -> None:
+        """Take needs whose purposes differ; `many_sets` says that many sets of them will be asked for."""
         self._terms = terms
         self._usable = {need.purpose: usable_offers(need, terms) for need in needs}
         self._needs = [
@@ -114,6 +115,8 @@ class Baskets:
         ]
         self._places = {need.purpose: place for place, need in enumerate(self._needs)}
         self._programme = BasketProgramme(self._needs)
+        tabulated = many_sets and len(self._needs) <= MOST_NEEDS_TABULATED
+        self._table = BasketTable(self._needs) if tabulated else None
 
     def cheapest(
         self, purposes: Collection[str] | None = None, *, with_other_mix: bool = False
@@ -155,7 +158,10 @@ class Baskets:
         return met, bought
 
     def _solve(self, purposes: Iterable[str], other_than: Collection[str] | None = None) -> Purchase | None:
-        return self._programme.solve({self._places[purpose] for purpose in purposes}, other_than)
+        places = {self._places[purpose] for purpose in purposes}
+        if self._table is not None and other_than is None:
+            return self._table.solve(places)
+        return self._programme.solve(places, other_than)
 
     def _basket(self, purchase: Purchase) -> Basket:
         order = {purpose: place for place, purpose in enumerate(self._usable)}

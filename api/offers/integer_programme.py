@@ -18,8 +18,10 @@ OPTIONS: Mapping[str, float | int | bool] = {
     "output_flag": False,
     "threads": 1,
     "mip_heuristic_run_feasibility_jump": False,  # costs 3 ms, finds nothing that the search does not
+    "mip_allow_restart": False,  # starts anew more often than it helps at this size
     "mip_rel_gap": 0.0,
     "mip_abs_gap": 0.5,  # objectives are whole: less than one apart is equal
+    "mip_max_nodes": 100_000,  # some ten seconds: rather no answer than a thread that is lost
     "mip_feasibility_tolerance": 1e-9,
     "primal_feasibility_tolerance": 1e-9,
     "dual_feasibility_tolerance": 1e-9,
@@ -31,7 +33,7 @@ LARGEST_JOINT_FACTOR = 10**8
 
 @attrs.frozen
 class NotSolvedExactly(DomainError):
-    """The amounts of a programme are too large to be told apart to the last unit."""
+    """A programme's best answer cannot be told to the last unit, or not in any sensible time."""
 
     largest: int
 

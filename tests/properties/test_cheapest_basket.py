@@ -9,7 +9,7 @@ from offers_of_parts import TODAY, USD, offer
 
 from api.money.amounts import Money
 from api.offers.basket_needs import BuyingTerms, Need
-from api.offers.cheapest_basket import Basket, cheapest_basket
+from api.offers.cheapest_basket import Basket, cheapest_basket, cheapest_baskets
 from api.offers.choose_offer import best_offer
 from api.offers.offer_terms import OfferTerms, Shipping, shipping_of
 
@@ -126,3 +126,18 @@ def test_the_order_in_which_offers_come_decides_nothing(needs: list[Need], chanc
         shuffled.append(Need(need.purpose, need.quantity, tuple(offers)))
         assert best_offer(offers, need.quantity, TODAY) == best_offer(need.offers, need.quantity, TODAY)
     assert cheapest_basket(shuffled, TERMS) == cheapest_basket(needs, TERMS)
+
+
+@settings(max_examples=120, deadline=None)
+@given(many_needs(most=4))
+def test_baskets_for_every_set_of_needs_are_those_for_each_set_alone(needs: list[Need]) -> None:
+    sets = [
+        [need for place, need in enumerate(needs) if chosen >> place & 1] for chosen in range(2 ** len(needs))
+    ]
+    together = cheapest_baskets(needs, [{need.purpose for need in each} for each in sets], TERMS)
+    for asked, choice in zip(sets, together, strict=True):
+        alone = cheapest_basket(asked, TERMS)
+        assert choice.unmet == alone.unmet
+        assert (choice.basket.total, choice.basket.suppliers) == (alone.basket.total, alone.basket.suppliers)
+        unmet = {each.purpose for each in choice.unmet}
+        check_basket(choice.basket, {need.purpose: need for need in asked if need.purpose not in unmet})

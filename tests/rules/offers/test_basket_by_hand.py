@@ -7,7 +7,7 @@ from offers_of_parts import EIGHT, TODAY, USD, offer
 from api.money.amounts import Money
 from api.money.currencies import find_currency
 from api.offers.basket_needs import BuyingTerms, Need, Unmet
-from api.offers.cheapest_basket import Basket, BasketChoice, cheapest_basket
+from api.offers.cheapest_basket import Basket, BasketChoice, cheapest_basket, cheapest_baskets
 from api.offers.integer_programme import NotSolvedExactly
 from api.offers.offer_terms import OfferTerms, Shipping
 
@@ -224,3 +224,54 @@ def test_more_suppliers_than_needs_and_more_needs_than_suppliers() -> None:
     assert choice.basket.suppliers == ("S39",)
     assert choice.basket.total == Money(539 + 900 + 800, USD)
     assert EIGHT.charge == choice.basket.shipping[0].charge
+
+
+def totals(needs: list[Need], *sets: str) -> list[int]:
+    choices = cheapest_baskets(needs, [chosen.split() for chosen in sets], TERMS)
+    return [choice.basket.total.minor for choice in choices]
+
+
+def test_each_set_of_needs_has_its_own_basket() -> None:
+    # A alone: 5.00 + 8.00 shipping; a pair of B's 6.00 post free serves both; the disc is A's at 2.00.
+    pair = offer(600, "B", pack_size=2, shipping=POST_FREE)
+    needs = [
+        need("motor_side", pair, offer(500, "A")),
+        need("battery_side", pair, offer(500, "A")),
+        need("disc", offer(200, "A", item="disc")),
+    ]
+    assert totals(
+        needs,
+        "",
+        "disc",
+        "motor_side",
+        "motor_side disc",
+        "motor_side battery_side",
+        "motor_side battery_side disc",
+    ) == [0, 1000, 600, 1500, 600, 1600]
+
+
+def test_in_each_set_the_needs_that_come_first_have_the_last_pieces() -> None:
+    last = offer(100, "A", stock=2)
+    needs = [need("one", last), need("two", last, quantity=2), need("three", last)]
+    choices = cheapest_baskets(needs, [["one", "two"], ["two"], ["one", "two", "three"]], TERMS)
+    assert [[each.purpose for each in choice.unmet] for choice in choices] == [["two"], [], ["two"]]
+    assert [choice.basket.total.minor for choice in choices] == [900, 1000, 1000]
+
+
+def test_more_needs_than_can_be_tabulated_are_priced_all_the_same() -> None:
+    # Ten needs of 1.00 from A, shipped for 8.00, free from 9.00.
+    free = Shipping(Money(800, USD), free_from=Money(900, USD))
+    needs = [
+        need(f"n{place}", offer(100, "A", item=str(place), offer_id=str(place), shipping=free))
+        for place in range(10)
+    ]
+    every = [each.purpose for each in needs]
+    assert totals(needs, " ".join(every), " ".join(every[:9]), "n3") == [1000, 900, 900]
+
+
+def test_stock_is_weighed_as_well_where_prices_are_too_large_for_one_solve() -> None:
+    last = offer(40_000_000_00, "A", stock=1)
+    dearer = offer(41_000_000_00, "B", stock=1)
+    choice = buy(need("one", last, dearer), need("two", last, dearer), need("three", last, dearer))
+    assert choice.unmet == (Unmet("three", "stock_too_small"),)
+    assert choice.basket.total.minor == 81_000_000_00 + 1600
