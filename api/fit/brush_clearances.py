@@ -111,7 +111,7 @@ def holder_nominal(holder: Feature) -> NominalSize | None:
 
 
 def brush_nominals(brush: Feature) -> tuple[NominalSize, ...]:
-    """Return the preferred sizes that a new brush of this dimension can be of: none, one, or one by system."""
+    """Return the preferred sizes that a new brush of this dimension can be of: none, or one by system."""
     found = []
     for system, sizes in PREFERRED_NM.items():
         for size in sizes:

@@ -123,7 +123,8 @@ def _pressures(read: ReadBrush) -> list[FitReport]:
     return [
         FitReport(
             topic="pressure",
-            text="force over the section of the brush box (IEC TR 61015); the published range is of other machines, for comparison: starters press harder",
+            text="force over the section of the brush box (IEC TR 61015); the published range is of other "
+            "machines, for comparison: starters press harder",
             figures=figures_answer(
                 (
                     Figure("pressure_kpa", own),

@@ -45,8 +45,8 @@ EXAMPLE = {
 }
 
 MISSING = (
-    "the cranking current, seat offset, width and thickness of both contacts, the disc's thickness and the "
-    "stud spacing have to be known"
+    "seat offset, width and thickness of both contacts, the disc's thickness, the stud spacing and the "
+    "cranking current have to be known"
 )
 
 
