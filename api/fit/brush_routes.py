@@ -106,7 +106,8 @@ def _discards(read: ReadBrush) -> list[FitReport]:
     return [
         FitReport(
             topic="discard_length",
-            text="the sources disagree; the stricter one is judged against, unless you state another",
+            text="the sources disagree; unless you state another, the stricter one is judged against: it is "
+            "of starters, whose springs press less and whose leads run out of slack as brushes shorten",
             figures=figures_answer([figure_mm("discard_length", one.nm)]),
             source=one.source,
         )

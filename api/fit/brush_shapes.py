@@ -29,7 +29,7 @@ Volts = Annotated[
 ]
 
 
-class HolderRequest(Request):
+class BrushHolderRequest(Request):
     """The holder, and the way that the lead has to span where it is known."""
 
     thickness: FeatureField | None = None
@@ -54,7 +54,7 @@ class BrushRequest(Request):
     bevel: Bevel | None = None
 
 
-class StarterRequest(Request):
+class BrushStarterRequest(Request):
     """What the starter takes: brush count and voltage decide; the choices only where they are stated."""
 
     brush_count: BrushCount | None = None
@@ -68,9 +68,9 @@ class StarterRequest(Request):
 class BrushCheckRequest(Request):
     """A brush, its holder and its starter; limits, spring force and current where they are known."""
 
-    holder: HolderRequest
+    holder: BrushHolderRequest
     brush: BrushRequest
-    starter: StarterRequest
+    starter: BrushStarterRequest
     discard_length: Text | None = None
     spring_force_newtons: Newtons | None = None
     least_spring_force_newtons: Newtons | None = None

@@ -14,7 +14,7 @@ from api.fit.contact_pair import covered_square_mm, judge_heights, judge_span
 from api.fit.features import Feature
 from api.fit.reasons import GRADE_ORDER
 from api.fit.stud_fit import Stud, judge_stud
-from api.fit.threads import THREADS, UnknownThread, crest_limits_nm, read_thread
+from api.fit.threads import THREADS, Thread, UnknownThread, crest_limits_nm, read_thread
 
 FEW = settings(max_examples=60, deadline=None)
 MM = 1_000_000
@@ -32,8 +32,8 @@ def wider(feature: Feature, by_nm: int) -> Feature:
 
 @FEW
 @given(hole=features(4 * MM, 16 * MM), thread=st.sampled_from(THREADS), by=st.integers(0, MM))
-def test_knowing_less_never_turns_a_verdict_round(hole: Feature, thread: object, by: int) -> None:
-    stud = Stud(thread=thread)  # type: ignore[arg-type]  # of THREADS
+def test_knowing_less_never_turns_a_verdict_round(hole: Feature, thread: Thread, by: int) -> None:
+    stud = Stud(thread=thread)
     sharp, blunt = judge_stud(stud, hole), judge_stud(stud, wider(hole, by))
     assert blunt.verdict in {sharp.verdict, "unknown"}
 

@@ -1,5 +1,7 @@
 """A brush in a starter: holder, length, spring, current, count, grade, lead; worked by hand."""
 
+from pathlib import Path
+
 import attrs
 import pytest
 
@@ -184,8 +186,8 @@ def test_rework_of_a_terminal_names_the_operation() -> None:
     assert "weld or braze" in reasons[-1].text
 
 
-def test_grades_of_the_rules_are_those_of_the_kind(seed_folder: object) -> None:
-    text = (seed_folder / "kinds" / "brush_set.toml").read_text("utf-8")  # type: ignore[operator]  # a Path
+def test_grades_of_the_rules_are_those_of_the_kind(seed_folder: Path) -> None:
+    text = (seed_folder / "kinds" / "brush_set.toml").read_text("utf-8")
     assert all(f'"{grade}"' in text for grade in GRADE_VOLTAGES)
 
 

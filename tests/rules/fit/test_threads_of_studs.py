@@ -4,7 +4,7 @@ import pytest
 
 from api.fit.features import Feature
 from api.fit.stud_fit import Stud
-from api.fit.threads import THREADS, UnknownThread, read_thread, takes_nut, threads_of_diameter
+from api.fit.threads import THREADS, Thread, UnknownThread, read_thread, takes_nut, threads_of_diameter
 
 
 @pytest.mark.parametrize(
@@ -33,8 +33,8 @@ def test_a_designation_is_read_as_it_is_written(written: str, meant: str) -> Non
 
 
 @pytest.mark.parametrize("thread", THREADS, ids=lambda thread: thread.designation)
-def test_every_designation_names_its_own_thread(thread: object) -> None:
-    assert read_thread(thread.designation) is thread  # type: ignore[attr-defined]  # of THREADS
+def test_every_designation_names_its_own_thread(thread: Thread) -> None:
+    assert read_thread(thread.designation) is thread
 
 
 @pytest.mark.parametrize(
