@@ -1,7 +1,7 @@
 """By which share of the interference the bore of a bush closes in, as a range. Pure.
 
 Two sources disagree for porous bushes. Elasticity gives some 45 to 95 % in real housings; the classes that
-ISO 2795 sets for bores before and after fitting imply 25 to 57 %, since it has the bush pressed in on a
+ISO 2795 sets for bores before and after fitting imply 24 to 58 %, since it has the bush pressed in on a
 fitting pin that keeps the bore from closing further. Porous bushes are judged as the standard fits them,
 and the elastic share is told beside it; without a pin the bore has to be sized.
 
@@ -20,8 +20,8 @@ from api.fit.bushing_pieces import BoreState, Make, Pieces
 from api.fit.features import Feature
 from api.fit.press_fit import Ring, close_in_share
 
-PINNED_LEAST: Final = 0.25
-PINNED_MOST: Final = 0.57
+PINNED_LEAST: Final = 0.24
+PINNED_MOST: Final = 0.58
 """Shares that ISO 2795's classes imply: G7 before with r6 outside, F7 with s7; H7 after, bores to 50 mm."""
 
 FOLLOWS_SEAT: Final = 1.0

@@ -6,6 +6,7 @@ import isofits
 import pressfit
 import pytest
 
+from api.fit.close_in import PINNED_LEAST, PINNED_MOST
 from api.fit.materials import MATERIALS, porous_modulus_gpa
 from api.fit.press_fit import Ring, close_in_share, press, press_in_force_newton
 
@@ -97,6 +98,22 @@ class TestIso2795Practice:
         light = g7_lower / ((r6_upper + r6_lower - h7_upper) / 2)
         heavy = f7_lower / ((s7_upper + s7_lower - h7_upper) / 2)
         assert (light, heavy) == (pytest.approx(0.256, abs=1e-3), pytest.approx(0.464, abs=1e-3))
+
+    @pytest.mark.parametrize(
+        ("bore", "outside"),
+        [(4, 8), (6, 10), (8, 12), (12, 15), (12, 18), (16, 20), (20, 24), (25, 30), (30, 38), (40, 50)],
+    )
+    def test_shares_that_are_reckoned_with_span_every_size(self, bore: int, outside: int) -> None:
+        r6_upper, r6_lower = isofits.isotol("shaft", float(outside), "r6", "both")
+        h7_upper, _ = isofits.isotol("hole", float(outside), "H7", "both")
+        _, g7_lower = isofits.isotol("hole", float(bore), "G7", "both")
+        _, f7_lower = isofits.isotol("hole", float(bore), "F7", "both")
+        s7_lower = pressfit.shaft_deviation(outside, "s", 7)
+        s7_upper = s7_lower + pressfit.it_value(outside, 7)
+        light = g7_lower / ((r6_upper + r6_lower - h7_upper) / 2)
+        heavy = f7_lower / ((s7_upper + s7_lower - h7_upper) / 2)
+        assert PINNED_LEAST - 0.005 <= light <= 0.31
+        assert 0.43 <= heavy <= PINNED_MOST + 0.005
 
 
 class TestExpansion:

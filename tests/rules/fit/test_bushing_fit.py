@@ -49,9 +49,9 @@ def test_figures_at_reference_are_those_by_hand() -> None:
     state = judge().states[0]
     assert state.interference_nm is not None and state.clearance_nm is not None
     assert (state.interference_nm.least, state.interference_nm.most) == (5 * UM, 34 * UM)
-    assert state.clearance_nm.least == pytest.approx((22 - 0.57 * 34) * UM)
-    assert state.clearance_nm.most == pytest.approx((58 - 0.25 * 5) * UM)
-    assert state.close_in_nm is not None and state.close_in_nm.most == pytest.approx(0.57 * 34 * UM)
+    assert state.clearance_nm.least == pytest.approx((22 - 0.58 * 34) * UM)
+    assert state.clearance_nm.most == pytest.approx((58 - 0.24 * 5) * UM)
+    assert state.close_in_nm is not None and state.close_in_nm.most == pytest.approx(0.58 * 34 * UM)
 
 
 def test_solid_bush_closes_in_as_elasticity_says() -> None:
