@@ -23,7 +23,7 @@ from api.wear_life.panels import (
 from api.wear_life.renewal_panels import NewRenewals, carrying_matrices, solve_new_renewals
 from api.wear_life.weibull import FloatArray, WeibullLife
 
-_STARTS = 40
+_STARTS = 56
 _START_PLACES = chebyshev_places(_STARTS)
 _INNER, _INNER_WEIGHTS = np.polynomial.legendre.leggauss(32)
 _INNER, _INNER_WEIGHTS = 0.5 * (1.0 + _INNER), 0.5 * _INNER_WEIGHTS

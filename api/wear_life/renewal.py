@@ -16,6 +16,7 @@ from collections.abc import Callable
 import attrs
 import numpy as np
 from numpy.typing import ArrayLike
+from scipy.special import exprel
 
 from api.wear_life.first_failure import first_failures
 from api.wear_life.later_failures import LaterFailures
@@ -23,8 +24,8 @@ from api.wear_life.refusals import HorizonRefused
 from api.wear_life.renewal_panels import settling_time
 from api.wear_life.weibull import FloatArray, WeibullLife, check_age
 
-_WORTHLESS = 60.0
-"""Rate times time past which failures add nothing: exp(-60) is 9e-27."""
+_WORTHLESS = 45.0
+"""Rate times time past which failures add nothing: exp(-45) is 3e-20."""
 
 
 @attrs.frozen
@@ -86,7 +87,7 @@ def renewals_from(
     if isinstance(first, UnknownAge):
         worth = _even_failures(unit, np.zeros(1), times, reduced_rate)
     else:
-        age = first.age / life.scale if isinstance(first, AgedLife) else 0.0
+        age = life.reduced_age(first.age) if isinstance(first, AgedLife) else 0.0
         worth = _renewals(tables, unit, age, times, reduced_rate)
     return worth.reshape(given.shape)
 
@@ -101,9 +102,8 @@ def _check(horizons: FloatArray, rate: float) -> None:
 
 def _even_failures(unit: WeibullLife, start: FloatArray, end: FloatArray, rate: float) -> FloatArray:
     """Return the worth of failures that come at the rate 1 / mean from `start` to `end`."""
-    if rate == 0.0:
-        return np.asarray((end - start) / unit.mean)
-    return np.asarray(np.exp(-rate * start) * -np.expm1(-rate * (end - start)) / (rate * unit.mean))
+    length = end - start
+    return np.asarray(np.exp(-rate * start) * exprel(-rate * length) * length / unit.mean)
 
 
 def _renewals(tables: Tables, unit: WeibullLife, age: float, times: FloatArray, rate: float) -> FloatArray:

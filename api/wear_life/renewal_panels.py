@@ -90,7 +90,8 @@ def _edges(unit: WeibullLife, start: float, until: float) -> FloatArray:
 
 def _reach_back(unit: WeibullLife, width: float) -> int:
     """Return how many panels the longest life covers."""
-    return math.ceil(EXHAUSTED ** (1.0 / unit.shape) / width)
+    panels: int = math.ceil(EXHAUSTED ** (1.0 / unit.shape) / width)
+    return panels
 
 
 def _solve_irregular(early: NewRenewals) -> FloatArray:

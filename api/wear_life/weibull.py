@@ -24,6 +24,8 @@ GREATEST_SHAPE = 10.0
 """Above this all pieces fail at practically the same time (our judgement)."""
 
 _TAIL_NODES, _TAIL_WEIGHTS = np.polynomial.legendre.leggauss(64)
+_HUGE_HAZARD = 1e100
+"""Cumulative hazard past which ages are no longer told apart; it keeps its powers within doubles."""
 _FAR = 45.0
 """Growth of the cumulative hazard past which nothing is left: exp(-45) is 3e-20."""
 
@@ -64,7 +66,8 @@ class WeibullLife:
 
     def cumulative_hazard(self, time: ArrayLike) -> FloatArray:
         """Return (time/scale)^shape; times of at least 0."""
-        hazard: FloatArray = (np.asarray(time, dtype=np.float64) / self.scale) ** self.shape
+        with np.errstate(over="ignore"):
+            hazard: FloatArray = (np.asarray(time, dtype=np.float64) / self.scale) ** self.shape
         return hazard
 
     def survival(self, time: ArrayLike) -> FloatArray:
@@ -89,15 +92,19 @@ class WeibullLife:
         dense: FloatArray = self.hazard(time) * self.survival(time)
         return dense
 
+    def reduced_age(self, age: float) -> float:
+        """Return an age in scales, no greater than can be told apart. Raises `AgeRefused`."""
+        check_age(age)
+        return float(min(age / self.scale, _HUGE_HAZARD ** (1.0 / self.shape)))
+
     def hazard_growth(self, age: float, time: ArrayLike) -> FloatArray:
         """Return how much the cumulative hazard grows in `time` (at least 0) from `age` on."""
-        check_age(age)
-        t = np.asarray(time, dtype=np.float64) / self.scale
-        a = age / self.scale
-        base = np.float64(a) ** self.shape
-        if base < np.finfo(np.float64).tiny:
-            return np.asarray((a + t) ** self.shape)
+        a = self.reduced_age(age)
+        base = a**self.shape
         with np.errstate(over="ignore"):  # past every double nothing survives, which is the right answer
+            t = np.asarray(time, dtype=np.float64) / self.scale
+            if base < np.finfo(np.float64).tiny:
+                return np.asarray((a + t) ** self.shape)
             growth: FloatArray = base * np.expm1(self.shape * np.log1p(t / a))
         return growth
 
@@ -117,13 +124,12 @@ class WeibullLife:
         With growth drawn from the unit exponential distribution these are the remaining lives of pieces
         of that age.
         """
-        check_age(age)
         y = np.asarray(growth, dtype=np.float64)
-        a = age / self.scale
-        base = np.float64(a) ** self.shape
+        a = self.reduced_age(age)
+        base = a**self.shape
         if base < np.finfo(np.float64).tiny:
-            return np.asarray(np.maximum(self.scale * y ** (1.0 / self.shape) - age, 0.0))
-        time: FloatArray = age * np.expm1(np.log1p(y / base) / self.shape)
+            return np.asarray(self.scale * np.maximum(y ** (1.0 / self.shape) - a, 0.0))
+        time: FloatArray = self.scale * a * np.expm1(np.log1p(y / base) / self.shape)
         return time
 
     def quantile(self, chance: ArrayLike, age: float = 0.0) -> FloatArray:
@@ -136,12 +142,12 @@ class WeibullLife:
         The integral of the conditional survival: in closed form by the incomplete gamma function while
         the cumulative hazard is below 1, from there on at 64 Gauss-Legendre nodes.
         """
-        check_age(age)
-        base = float(self.cumulative_hazard(age))
+        reduced = self.reduced_age(age)
+        base = reduced**self.shape
         inverse = 1.0 / self.shape
         if base < 1.0:
             return float(self.mean * gammaincc(inverse, base) * np.exp(base))
         growth = 0.5 * _FAR * (1.0 + _TAIL_NODES)
         # d(time)/d(growth) is 1/hazard; exp(-growth) is what has survived.
-        ages = age + self.time_of_growth(age, growth)
+        ages = reduced * self.scale + self.time_of_growth(age, growth)
         return float(np.sum(0.5 * _FAR * _TAIL_WEIGHTS * np.exp(-growth) / self.hazard(ages)))
