@@ -6,6 +6,9 @@ from typing import Final
 from api.comparison.figures import NoFailedPosition
 from api.database import DatabaseUnavailable
 from api.errors import DomainError, FieldFault, InvalidInput, UnknownCode
+from api.fit.gear_mesh import CentreDistanceBelowContact, TeethCannotMesh
+from api.fit.pinion_identity import PinionFiguresDisagree
+from api.fit.threads import UnknownThread
 from api.fit.tolerance_classes import SizeOutsideTables, UnknownToleranceClass
 from api.measurement.ranges import ReversedRange
 from api.measurement.refusals import (
@@ -53,7 +56,11 @@ PROBLEMS: Final[dict[type[DomainError], ProblemType]] = {
     InvalidInput: INVALID,
     RefusedValue: INVALID,
     UnknownToleranceClass: INVALID,
+    UnknownThread: INVALID,
     SizeOutsideTables: INVALID,
+    CentreDistanceBelowContact: INVALID,
+    TeethCannotMesh: INVALID,
+    PinionFiguresDisagree: INVALID,
     UnreadableLength: INVALID,
     ReversedRange: INVALID,
     UnreadableCount: INVALID,

@@ -11,8 +11,8 @@ from sqlalchemy import Row
 from api.database import ReadSession
 from api.fit.reasons import GRADE_ORDER
 from api.interchange import store
-from api.interchange.compare_sizes import SizeValues
 from api.interchange.reasons import RELATION_ORDER, Relation
+from api.interchange.seat_features import SizeValues
 from api.interchange.shapes import GradedPart
 from api.offers.offer_terms import OfferTerms
 from api.offers.store import terms_by_part

@@ -10,7 +10,7 @@ from typing import Final
 from api.fit.clearances import range_of
 from api.fit.involute import Gear, module_of_pitch
 from api.fit.reasons import Grade, Reason
-from api.interchange.compare_sizes import SizeValues
+from api.interchange.seat_features import SizeValues
 from api.measurement.lengths import format_length
 from api.starters.entries import PinionEntry
 

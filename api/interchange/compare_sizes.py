@@ -9,10 +9,9 @@ from collections.abc import Mapping
 from typing import Final
 
 from api.fit.reasons import Grade, Reason
+from api.interchange.seat_features import SizeValues
 from api.wear_parts.entries import SizeValueEntry
 from api.wear_parts.value_text import value_text
-
-SizeValues = Mapping[str, SizeValueEntry]
 
 DECIDING: Final[Mapping[str, tuple[str, ...]]] = {
     "bushing": ("bore", "outside_diameter", "length", "flange_diameter", "flange_thickness"),

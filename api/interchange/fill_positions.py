@@ -9,16 +9,10 @@ from sqlalchemy import Row
 from api.database import ReadSession
 from api.fit.reasons import GRADE_ORDER, Grade
 from api.interchange.alike_parts import AlikeParts, best_first, find_alike_parts
-from api.interchange.compare_sizes import SizeValues
-from api.interchange.judge_part import (
-    PartFacts,
-    check_grade,
-    check_voltage,
-    judge_by_size,
-    judge_listed,
-    with_part,
-)
+from api.interchange.judge_part import check_grade, judge_by_size, judge_listed, with_part
 from api.interchange.reasons import Judgement, Relation
+from api.interchange.seat_features import PartFacts, SizeValues
+from api.interchange.seats import Seat
 from api.interchange.shapes import GradedPart, PositionInterchange, graded_part
 from api.offers.best_of_currency import best_part_offer
 from api.offers.shapes import current_offer
@@ -93,20 +87,18 @@ def _graded(
     rows = [row for parts in found.parts.values() for row in parts if row.id in listed_ids]
     grades = {row.grade for row in rows if row.grade is not None}
     graded = []
+    seat = Seat.of(family, position)
     for size, pairs in relations.items():
         values = found.values.get(size, {})
-        by_size: Judgement | None = None
+        by_size: dict[PartFacts, Judgement] = {}
         for row in found.parts.get(size, ()):
-            facts = PartFacts(row.voltage)
+            facts = PartFacts(row.voltage, row.material)
             if row.id in listed_ids:
-                judgement = judge_listed(family, position, values, facts)
+                judgement = judge_listed(seat, values, facts)
             else:
-                by_size = by_size or judge_by_size(family, position, values, pairs)
-                judgement = with_part(
-                    by_size,
-                    *check_voltage(row.voltage, family.voltage, "the family"),
-                    *check_grade(row.grade, grades),
-                )
+                if facts not in by_size:
+                    by_size[facts] = judge_by_size(seat, values, facts, pairs)
+                judgement = with_part(by_size[facts], *check_grade(row.grade, grades))
             choice = best_part_offer(found.offers.get(row.id, ()), position.quantity, day)
             graded.append(graded_part(row, judgement, current_offer(choice), found.successors))
     return graded

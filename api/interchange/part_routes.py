@@ -7,22 +7,18 @@ from sqlalchemy import Row
 from api.database import Database, ReadSession
 from api.errors import UnknownCode
 from api.interchange import store
-from api.interchange.alike_parts import AlikeParts, best_first, find_alike_parts
 from api.interchange.family_routes import CAUTION
-from api.interchange.judge_part import check_grade, check_voltage, judge_stand_in, with_part
 from api.interchange.queries import PartInterchangeQuery, PartQuery
-from api.interchange.reasons import Relation
 from api.interchange.shapes import (
     FamilyUse,
-    GradedPart,
     PartAnswer,
     PartInterchange,
     PositionUse,
     SupersessionStep,
-    graded_part,
 )
+from api.interchange.stand_ins import find_stand_ins
 from api.offers.best_of_currency import best_part_offer
-from api.offers.days import AsOf, Day, today
+from api.offers.days import AsOf, today
 from api.offers.shapes import current_offer
 from api.offers.store import terms_by_part
 from api.starters.routes import number_forms, require_family
@@ -182,7 +178,7 @@ def list_part_families(id: str, query: ListQuery, database: Database) -> Page[Fa
         "/v1/parts/{id}/interchange",
         "get_part_interchange",
         "catalogue",
-        "What stands in for a part by its dimensions alone, graded; directed and cautious",
+        "What stands in for a part in every seat that it is listed for, graded; directed",
         PartInterchange,
         query=PartInterchangeQuery,
         path_names={"id": PART_ID},
@@ -194,32 +190,16 @@ def get_part_interchange(id: str, query: PartInterchangeQuery, database: Databas
     day = query.as_of or today()
     with database.read() as reads:
         row = _require_part(reads, id)
-        found = find_alike_parts(reads, [row.size_id], day)
-    graded = best_first(
-        _stand_in(row, other, relation, found, day)
-        for size, relation in found.alike[row.size_id].items()
-        for other in found.parts.get(size, ())
-        if other.id != row.id
-    )
+        graded, seats = find_stand_ins(reads, row, day)
     wanted = [one for one in graded if query.grade is None or one.grade == query.grade]
     return PartInterchange(
         part=part_reference(row),
         as_of=day.isoformat(),
         caution=CAUTION,
+        seats=seats,
         total=len(wanted),
         parts=wanted[: query.limit],
     )
-
-
-def _stand_in(row: Row[Any], other: Row[Any], relation: Relation, found: AlikeParts, day: Day) -> GradedPart:
-    reference, values = found.values.get(row.size_id, {}), found.values.get(other.size_id, {})
-    judgement = with_part(
-        judge_stand_in(row.kind_code, relation, reference, values),
-        *check_voltage(other.voltage, row.voltage, "the part"),
-        *check_grade(other.grade, {row.grade} - {None}),
-    )
-    choice = best_part_offer(found.offers.get(other.id, ()), 1, day)
-    return graded_part(other, judgement, current_offer(choice), found.successors)
 
 
 ROUTES = (list_parts, get_part, list_part_families, get_part_interchange)

@@ -24,11 +24,12 @@ RelationName = Literal["listed", "same_size", "overlapping_size", "look_alike"]
 
 
 class ReasonAnswer(Answer, frozen=True, kw_only=True):
-    """What one dimension, the listing or the part's voltage says."""
+    """What one dimension, the listing or the part's voltage says, and the figures it rests on."""
 
     dimension: str
     verdict: GradeName
     reason: str
+    figures: Annotated[dict[str, float], Meta(description="by name, each with its unit in the name")]
 
 
 class GradedPart(Answer, frozen=True, kw_only=True):
@@ -73,11 +74,14 @@ class FamilyInterchange(Answer, frozen=True, kw_only=True):
 
 
 class PartInterchange(Answer, frozen=True, kw_only=True):
-    """What stands in for a part by its dimensions alone; directed: the other way round may differ."""
+    """What stands in for a part where it is listed; directed: the other way round may differ."""
 
     part: PartReference
     as_of: Day
     caution: str
+    seats: Annotated[
+        int, Meta(ge=0, description="different seats that it is listed for; with none nothing is called fits")
+    ]
     total: int
     parts: list[GradedPart]
 
@@ -130,7 +134,12 @@ def graded_part(
         relation=judgement.relation,
         grade=judgement.grade,
         reasons=[
-            ReasonAnswer(dimension=reason.dimension, verdict=reason.verdict, reason=reason.text)
+            ReasonAnswer(
+                dimension=reason.dimension,
+                verdict=reason.verdict,
+                reason=reason.text,
+                figures={figure.name: figure.value for figure in reason.figures},
+            )
             for reason in judgement.reasons
         ],
         best_offer=offer,

@@ -7,15 +7,18 @@ answer never mixes two states of the catalogue.
 
 import threading
 from collections import defaultdict
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 import numpy as np
 
 from api.database import ReadSession
 from api.errors import UnknownCode
+from api.interchange.stored_seats import ListedSeat, seats_of_kind
 from api.matching.grouping import Grouping, group_sizes
 from api.matching.kind_models import kind_model
 from api.matching.model import KindModel
+from api.matching.seat_book import SeatBook
 from api.matching.sizes import DOES_NOT_APPLY, IntArray, SizeRow, SizeTable, SizeValue, build_size_table
 from api.matching.store import (
     StoredKind,
@@ -33,7 +36,8 @@ class IndexedKind:
     """Everything a search over one kind needs, as of one version of the catalogue.
 
     `part_ids` are the current parts in order of maker and number; `part_size` gives each the row of its
-    size in `table`, `part_listings` how often it is listed, `part_share` its share of its size.
+    size in `table`, `part_listings` how often it is listed, `part_share` its share of its size;
+    `size_ids` are the sizes by row, `seats` what they are listed for.
     """
 
     version: int
@@ -45,6 +49,8 @@ class IndexedKind:
     part_size: IntArray
     part_listings: IntArray
     part_share: np.ndarray[tuple[int], np.dtype[np.float64]]
+    size_ids: tuple[str, ...]
+    seats: SeatBook
 
 
 class CandidateIndex:
@@ -63,7 +69,7 @@ class CandidateIndex:
         stored = stored_kind(reads, kind)
         if stored is None:
             raise UnknownCode("kind", kind, nearest_name(kind[:100], kind_codes(reads)))
-        fresh = index_kind(version, stored, stored_sizes(reads, kind))
+        fresh = index_kind(version, stored, stored_sizes(reads, kind), seats_of_kind(reads, kind))
         with self._lock:
             held = self._kinds.get(kind)
             if held is None or held.version < version:
@@ -71,7 +77,9 @@ class CandidateIndex:
         return fresh
 
 
-def index_kind(version: int, stored: StoredKind, sizes: StoredSizes) -> IndexedKind:
+def index_kind(
+    version: int, stored: StoredKind, sizes: StoredSizes, seats: Iterable[ListedSeat]
+) -> IndexedKind:
     """Build the columns of one kind from its stored rows."""
     model = kind_model(stored)
     values: dict[str, dict[str, SizeValue]] = defaultdict(dict)
@@ -105,6 +113,8 @@ def index_kind(version: int, stored: StoredKind, sizes: StoredSizes) -> IndexedK
         part_size=part_size,
         part_listings=listings,
         part_share=weight / of_size[part_size],
+        size_ids=tuple(sorted(row_of_id, key=row_of_id.__getitem__)),
+        seats=SeatBook(model.kind, seats, row_of_id),
     )
 
 

@@ -1,7 +1,7 @@
 """The use case of a search: readings in, the parts that fit out, each with its reasons."""
 
 import math
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from datetime import date
 from typing import Any
 
@@ -9,6 +9,7 @@ import numpy as np
 from sqlalchemy import Row
 
 from api.database import ReadSession
+from api.interchange.seat_features import PartFacts, SizeValues
 from api.matching.explanation import DimensionExplanation, explain_sizes
 from api.matching.index import IndexedKind
 from api.matching.likelihood import log_slip, recorded_value
@@ -23,14 +24,13 @@ from api.matching.shapes import (
     MatchAnswer,
 )
 from api.matching.sizes import BoolArray, IntArray
-from api.matching.stand_in import usable_probabilities
 from api.matching.store import parts_by_id
 from api.measurement.instruments import Instrument
 from api.offers.best_of_currency import best_part_offer
 from api.offers.shapes import current_offer
 from api.offers.store import terms_by_part
 from api.wear_parts.shapes import PartReference
-from api.wear_parts.store import successors_of_parts
+from api.wear_parts.store import size_values, successors_of_parts
 from api.wire.shapes import NM_PER_MM
 
 DIGITS = 9
@@ -96,12 +96,13 @@ def _candidates(
     offers = terms_by_part(reads, ids, day)
     of_group = group_probabilities(posterior, indexed.grouping)
     sizes: IntArray = np.unique(indexed.part_size[listed])
-    usable = dict(
-        zip(
-            sizes.tolist(),
-            usable_probabilities(indexed.table, posterior.size_probability, sizes).tolist(),
-            strict=True,
-        )
+    facts = {part_id: PartFacts(rows[part_id].voltage, rows[part_id].material) for part_id in ids}
+    told_parts = {
+        (int(indexed.part_size[place]), facts[part_id])
+        for place, part_id in zip(listed.tolist(), ids, strict=True)
+    }
+    usable = indexed.seats.usable_probabilities(
+        posterior.size_probability, told_parts, lambda size_rows: _values(reads, indexed, size_rows)
     )
     told = explain_sizes(indexed.model, indexed.table, posterior, sizes.tolist())
     explained = dict(zip(sizes.tolist(), told, strict=True))
@@ -114,7 +115,7 @@ def _candidates(
                 probability=_rounded(float(probability[place])),
                 group=indexed.grouping.group_of(size),
                 group_probability=_rounded(float(of_group[indexed.grouping.number[size]])),
-                usable_probability=_rounded(usable[size]),
+                usable_probability=_rounded(usable[size, facts[part_id]]),
                 listings=int(indexed.part_listings[place]),
                 rests_on=rows[part_id].provenance,
                 dimensions=[_verdict(one) for one in explained[size].dimensions],
@@ -124,6 +125,11 @@ def _candidates(
             )
         )
     return candidates
+
+
+def _values(reads: ReadSession, indexed: IndexedKind, size_rows: Collection[int]) -> dict[int, SizeValues]:
+    found = size_values(reads, [indexed.size_ids[row] for row in size_rows])
+    return {row: found.get(indexed.size_ids[row], {}) for row in size_rows}
 
 
 def _reference(row: Row[Any]) -> PartReference:

@@ -125,7 +125,7 @@ def stored_sizes(reads: ReadSession, kind: str) -> StoredSizes:
 
 
 def parts_by_id(reads: ReadSession, ids: Sequence[str]) -> dict[str, Row[Any]]:
-    """Return (id, maker name, number, size code, description, provenance) of parts, by id."""
+    """Return (id, maker name, number, size code, description, provenance, voltage, material), by id."""
     found = reads.rows(
         select(
             _part.id,
@@ -134,6 +134,8 @@ def parts_by_id(reads: ReadSession, ids: Sequence[str]) -> dict[str, Row[Any]]:
             _size.code.label("size"),
             _part.description,
             _part.provenance,
+            _part.voltage,
+            _part.material,
         )
         .join(Maker, _maker.code == _part.maker_code)
         .join(Size, _size.id == _part.size_id)

@@ -4,9 +4,9 @@ An entry has `code`, `kind` (where one covers it), `quantity` and `seat`: a valu
 and threads as text, counts as whole numbers.
 """
 
-import re
 from collections.abc import Collection, Mapping
 
+from api.fit.threads import UnknownThread, read_thread
 from api.starters.entries import PositionEntry, SeatFeatureEntry
 from api.starters.vocabulary import (
     POSITION_KINDS,
@@ -20,11 +20,6 @@ from api.wear_parts.length_ranges import read_count, read_range
 
 POSITION_FIELDS = ("code", "kind", "quantity", "seat")
 MOST_OF_ONE_POSITION = 24
-EXPECTED_THREAD = "a thread such as M8x1.25 or 5/16-18"
-
-_THREAD = re.compile(
-    r"M[0-9]{1,2}(\.[0-9])?(x[0-9](\.[0-9]{1,2})?)?|(#[0-9]{1,2}|[0-9]{1,2}/[0-9]{1,2})-[0-9]{1,2}"
-)
 
 
 def check_position(entry: Mapping[str, object], kinds: Collection[str]) -> PositionEntry:
@@ -79,6 +74,9 @@ def _feature(fields: EntryFields, name: str) -> SeatFeatureEntry:
     if name in SEAT_CHOICES:
         return SeatFeatureEntry(feature=name, text=fields.one_of(name, SEAT_CHOICES[name]))
     thread = fields.text(name)
-    if thread and not _THREAD.fullmatch(thread):
-        fields.refuse(name, thread, EXPECTED_THREAD, "not_a_thread")
+    if thread:
+        try:
+            read_thread(thread)
+        except UnknownThread as refused:
+            fields.measured(name, refused)
     return SeatFeatureEntry(feature=name, text=thread)

@@ -10,7 +10,6 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 from matching_strategies import (
     MATCHED_KIND,
-    full_size_rows,
     length_readings,
     readings,
     size_rows,
@@ -24,7 +23,6 @@ from api.matching.next_reading import advise_next_reading
 from api.matching.posterior import group_probabilities, weigh_sizes
 from api.matching.readings import LengthReading
 from api.matching.sizes import SizeRow, build_size_table
-from api.matching.stand_in import may_stand_in, usable_probabilities
 from api.measurement.lengths import format_length, parse_length
 
 U_NM = {one.code: 23_300.0 for one in MATCHED_KIND.dimensions if one.measure == "length"}
@@ -42,7 +40,6 @@ def answer(rows, given_readings):
         posterior.unlisted_probability,
         posterior.contradictions,
         [groups.group_of(row) for row in order],
-        usable_probabilities(table, posterior.size_probability, order).tolist(),
         explain_sizes(MATCHED_KIND, table, posterior, order),
         advise_next_reading(MATCHED_KIND, table, posterior, groups, U_NM),
     )
@@ -81,26 +78,6 @@ def test_probabilities_add_to_one(rows, given_readings):
     assert math.fsum(of_group) == pytest.approx(math.fsum(posterior.size_probability), abs=1e-12)
 
 
-@given(size_rows, readings)
-def test_parts_are_usable_at_least_where_theirs_is_the_size_and_at_most_where_any_is(rows, given_readings):
-    table = build_size_table(MATCHED_KIND, rows)
-    probability = weigh_sizes(MATCHED_KIND, table, given_readings).size_probability
-    usable = usable_probabilities(table, probability, np.arange(len(table)))
-    assert (usable >= probability - 1e-11).all()
-    assert (usable <= probability.sum() + 1e-12).all()
-
-
-def overlaps_everywhere(one, other):
-    for code in one.values.keys() & other.values.keys():
-        a, b = one.values[code], other.values[code]
-        if isinstance(a, tuple) and isinstance(b, tuple):
-            if max(a[0], b[0]) > min(a[1], b[1]):
-                return False
-        elif a != b:
-            return False
-    return True
-
-
 @given(size_rows)
 def test_all_sizes_of_a_group_overlap_pairwise_and_the_group_has_the_code_of_one(rows):
     table = build_size_table(MATCHED_KIND, rows)
@@ -112,15 +89,6 @@ def test_all_sizes_of_a_group_overlap_pairwise_and_the_group_has_the_code_of_one
         assert name in members
         for one, other in itertools.combinations(members, 2):
             assert overlaps_everywhere(by_code[one], by_code[other])
-
-
-@given(full_size_rows)
-def test_a_size_that_records_all_may_stand_in_for_any_of_its_group(rows):
-    table = build_size_table(MATCHED_KIND, rows)
-    groups = group_sizes(MATCHED_KIND, table)
-    for row in range(len(table)):
-        together = np.flatnonzero(groups.number == groups.number[row])
-        assert may_stand_in(table, row, together).all()
 
 
 @given(

@@ -28,6 +28,8 @@ def position(code: str, kind: str | None, **seat: Said) -> PositionEntry:
         if isinstance(told, tuple):
             lower, upper = (round(end * 1_000_000) for end in told)
             features.append(SeatFeatureEntry(feature=name, lower_nm=lower, upper_nm=upper))
+        elif isinstance(told, int):
+            features.append(SeatFeatureEntry(feature=name, count=told))
         else:
             features.append(SeatFeatureEntry(feature=name, text=str(told)))
     return PositionEntry(code=code, kind=kind, quantity=1, seat=tuple(features))
@@ -64,6 +66,7 @@ def family(**changes: object) -> FamilyEntry:
 
 
 BUSH_SEAT: dict[str, Said] = {
+    "housing_material": "cast_iron",
     "housing_bore": (16.0, 16.018),
     "housing_bore_form": "blind",
     "housing_depth": (12.2, 12.6),
@@ -75,6 +78,7 @@ BUSH: dict[str, Said] = {
     "length": (11.865, 12.135),
     "flange_diameter": None,
     "flange_thickness": None,
+    "construction": "porous",
 }
 BRUSH: dict[str, Said] = {
     "length": (15.7, 16.3),
@@ -88,6 +92,7 @@ BRUSH: dict[str, Said] = {
 }
 BRUSH_SEAT: dict[str, Said] = {"holder_thickness": (6.325, 6.383), "holder_width": (12.532, 12.602)}
 DRIVE: dict[str, Said] = {
+    "face_width": (15.8, 16.2),
     "teeth": 9,
     "tip_diameter": (28.9, 29.0),
     "base_tangent_2": (12.19, 12.25),
@@ -100,4 +105,36 @@ DRIVE: dict[str, Said] = {
     "fork_groove_width": (8.5, 8.65),
     "rotation": "clockwise",
 }
-DRIVE_SEAT: dict[str, Said] = {"shaft_diameter": (12.450, 12.468)}
+DRIVE_SEAT: dict[str, Said] = {
+    "shaft_diameter": (12.450, 12.468),
+    "spline_count": 10,
+    "spline_major_diameter": (16.85, 16.95),
+    "helix_hand": "right",
+    "helix_lead": (159.0, 161.0),
+    "drive_length": (61.7, 62.3),
+    "fork_thickness": (8.1, 8.3),
+    "rest_clearance": (2.5, 3.5),
+    "travel": (16.0, 17.5),
+}
+PLATE: dict[str, Said] = {
+    "form": "battery_side",
+    "thickness": (2.45, 2.55),
+    "face_height": (8.9, 9.1),
+    "stud_hole": (8.4, 8.6),
+    "stud_diameter": None,
+    "stud_length": None,
+    "width": (13.8, 14.2),
+    "seat_offset": (8.3, 8.7),
+    "disc_diameter": None,
+    "hand": "left",
+}
+CAP: dict[str, Said] = {
+    "stud_thread": "M8x1.25",
+    "stud_diameter": (7.76, 7.97),
+    "stud_spacing": (37.8, 38.2),
+    "face_height": (8.9, 9.5),
+    "disc_diameter": (25.85, 26.65),
+    "over_travel": (1.2, 1.8),
+}
+DISC: dict[str, Said] = {"form": "disc", "disc_diameter": (25.85, 26.15), "over_travel": (1.2, 1.8)}
+DISC_SEAT: dict[str, Said] = {"face_gap": (20.4, 21.6), "disc_travel": (2.4, 3.2)}

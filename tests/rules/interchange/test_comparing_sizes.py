@@ -5,9 +5,9 @@ from typing import Any
 import pytest
 from bench import BRUSH, BUSH, DRIVE, Said, size
 
+from api.fit.reasons import GRADE_ORDER, Reason, grade_of
 from api.interchange.compare_sizes import DECIDING, compare_sizes, missing_dimensions
 from api.interchange.judge_part import check_grade, check_voltage, judge_stand_in, with_part
-from api.fit.reasons import GRADE_ORDER, Reason, grade_of
 
 SIZES: dict[str, dict[str, Said]] = {"bushing": BUSH, "brush_set": BRUSH, "drive_clutch": DRIVE}
 
