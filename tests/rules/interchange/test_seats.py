@@ -57,8 +57,9 @@ def test_a_bush_has_to_hold_in_its_housing(outside: tuple[float, float], verdict
     ("bore", "verdict"),
     [
         ((12.406, 12.424), "does_not_fit"),  # 12.4 mm: smaller than the shaft
-        ((12.460, 12.478), "unknown"),
-        ((12.480, 12.498), "unknown"),  # free it runs, pressed in it may bind
+        ((12.440, 12.450), "fits_with_rework"),  # to be burnished to size once it is in
+        ((12.470, 12.474), "fits_with_rework"),  # free it runs, pressed in it binds
+        ((12.480, 12.498), "fits"),
         ((12.506, 12.524), "fits"),
         ((12.606, 12.624), "unknown"),  # 12.6 mm: a tenth too large
         ((12.8, 12.82), "does_not_fit"),
@@ -105,7 +106,8 @@ def test_new_brushes_have_the_published_clearance_in_their_holders() -> None:
     ("thickness", "verdict"),
     [
         ((6.40, 6.48), "does_not_fit"),
-        ((6.33, 6.36), "unknown"),
+        ((6.33, 6.36), "does_not_fit"),  # it goes in and sticks once warm
+        ((6.29, 6.32), "unknown"),
         ((6.10, 6.15), "unknown"),
         ((5.0, 5.1), "does_not_fit"),
     ],
@@ -140,7 +142,7 @@ def test_a_contact_of_the_right_size_passes_every_check_of_its_cap() -> None:
         ({"stud_hole": (7.9, 8.1)}, "stud_hole", "unknown"),
         ({"stud_hole": (12.4, 12.6)}, "stud_hole", "does_not_fit"),
         ({"stud_hole": None}, "stud_hole", "unknown"),
-        ({"face_height": (7.0, 7.2)}, "face_height", "does_not_fit"),  # the disc meets the other alone
+        ({"face_height": (6.5, 6.7)}, "face_height", "does_not_fit"),  # the disc meets the other alone
         ({"face_height": (7.9, 8.1)}, "face_height", "unknown"),
         ({"seat_offset": (6.3, 6.7)}, "disc_diameter", "unknown"),  # too little of the face under the disc
         ({"seat_offset": (5.0, 5.4)}, "disc_diameter", "does_not_fit"),
