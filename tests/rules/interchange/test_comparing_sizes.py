@@ -3,13 +3,16 @@
 from typing import Any
 
 import pytest
-from bench import BRUSH, BUSH, DRIVE, Said, size
+from bench import BRUSH, BRUSH_SEAT, BUSH, DRIVE, Said, family, position, size
 
 from api.fit.reasons import GRADE_ORDER, Reason, grade_of
-from api.interchange.compare_sizes import DECIDING, compare_sizes, missing_dimensions
-from api.interchange.judge_part import check_grade, check_voltage, judge_stand_in, with_part
+from api.interchange.judge_part import check_grade, check_voltage, with_part
 
 SIZES: dict[str, dict[str, Said]] = {"bushing": BUSH, "brush_set": BRUSH, "drive_clutch": DRIVE}
+
+
+def compared_grade(kind: str, reference: dict[str, Said], candidate: dict[str, Said]) -> Grade:
+    return grade_of(compare_sizes(kind, size(**reference), size(**candidate)))
 
 
 def verdicts(kind: str, reference: dict[str, Said], candidate: dict[str, Said]) -> dict[str, Any]:
@@ -19,25 +22,22 @@ def verdicts(kind: str, reference: dict[str, Said], candidate: dict[str, Said]) 
 
 @pytest.mark.parametrize("kind", list(SIZES))
 def test_a_size_stands_in_for_itself(kind: str) -> None:
-    one = size(**SIZES[kind])
-    assert judge_stand_in(kind, "same_size", one, one).grade == "fits"
+    assert compared_grade(kind, SIZES[kind], SIZES[kind]) == "fits"
 
 
 @pytest.mark.parametrize("kind", list(SIZES))
 def test_a_deciding_dimension_left_out_is_never_a_pass(kind: str) -> None:
     for name in DECIDING[kind]:
         partial = {told: value for told, value in SIZES[kind].items() if told != name}
-        for pair in ((SIZES[kind], partial), (partial, SIZES[kind]), (partial, partial)):
-            reference, candidate = (size(**one) for one in pair)
-            assert judge_stand_in(kind, "same_size", reference, candidate).grade == "unknown", name
+        for reference, candidate in ((SIZES[kind], partial), (partial, SIZES[kind]), (partial, partial)):
+            assert compared_grade(kind, reference, candidate) == "unknown", name
         assert [reason.dimension for reason in missing_dimensions(kind, size(**partial))] == [name]
 
 
 def test_the_narrower_range_stands_in_for_the_wider_and_not_the_other_way_round() -> None:
     narrow = {**BUSH, "length": (11.9, 12.0)}
-    assert judge_stand_in("bushing", "overlapping_size", size(**BUSH), size(**narrow)).grade == "fits"
-    back = judge_stand_in("bushing", "overlapping_size", size(**narrow), size(**BUSH))
-    assert back.grade == "unknown"
+    assert compared_grade("bushing", BUSH, narrow) == "fits"
+    assert compared_grade("bushing", narrow, BUSH) == "unknown"
     assert verdicts("bushing", narrow, BUSH)["length"] == "unknown"
 
 
@@ -60,17 +60,16 @@ def test_ranges_that_do_not_meet_do_not_fit_and_those_that_touch_are_unknown() -
     ],
 )
 def test_another_voltage_count_hand_or_rotation_does_not_fit(kind: str, change: dict[str, Said]) -> None:
-    judged = judge_stand_in(kind, "look_alike", size(**SIZES[kind]), size(**{**SIZES[kind], **change}))
-    assert judged.grade == "does_not_fit"
-    clash = next(reason for reason in judged.reasons if reason.verdict == "does_not_fit")
+    reasons = compare_sizes(kind, size(**SIZES[kind]), size(**{**SIZES[kind], **change}))
+    assert grade_of(reasons) == "does_not_fit"
+    clash = next(reason for reason in reasons if reason.verdict == "does_not_fit")
     assert clash.dimension == next(iter(change))
     assert clash.exact
 
 
 @pytest.mark.parametrize("change", [{"terminal": "eyelet"}, {"grade": "copper_medium_12v"}])
 def test_another_terminal_or_grade_has_to_be_looked_into(change: dict[str, Said]) -> None:
-    judged = judge_stand_in("brush_set", "look_alike", size(**BRUSH), size(**{**BRUSH, **change}))
-    assert judged.grade == "unknown"
+    assert compared_grade("brush_set", BRUSH, {**BRUSH, **change}) == "unknown"
 
 
 def test_a_flange_in_place_of_none_does_not_fit_either_way() -> None:
@@ -80,9 +79,8 @@ def test_a_flange_in_place_of_none_does_not_fit_either_way() -> None:
 
 
 def test_a_kind_that_no_rule_knows_is_compared_by_what_its_sizes_record() -> None:
-    one = size(depth=(1.0, 2.0))
-    assert judge_stand_in("gasket", "same_size", one, one).grade == "fits"
-    assert judge_stand_in("gasket", "same_size", {}, {}).grade == "unknown"
+    assert compared_grade("gasket", {"depth": (1.0, 2.0)}, {"depth": (1.0, 2.0)}) == "fits"
+    assert compared_grade("gasket", {}, {}) == "unknown"
 
 
 def test_the_worst_reason_decides_and_none_is_no_pass() -> None:
@@ -95,7 +93,8 @@ def test_the_worst_reason_decides_and_none_is_no_pass() -> None:
 
 
 def test_what_a_part_adds_can_only_lower_its_grade() -> None:
-    judged = judge_stand_in("brush_set", "same_size", size(**BRUSH), size(**BRUSH))
+    seat = Seat.of(family(), position("brush_set", "brush_set", **BRUSH_SEAT))
+    judged = judge_in_place("brush_set", "same_size", (size(**BRUSH), size(**BRUSH)), ANY_PART, [seat])
     assert with_part(judged, *check_voltage(12, 12, "the part")).grade == "fits"
     assert with_part(judged, *check_voltage(24, 12, "the part")).grade == "does_not_fit"
     assert with_part(judged, *check_grade("KM412", {"KR412"})).grade == "unknown"
