@@ -5,8 +5,11 @@ from typing import Any
 import pytest
 from bench import BRUSH, BRUSH_SEAT, BUSH, DRIVE, Said, family, position, size
 
-from api.fit.reasons import GRADE_ORDER, Reason, grade_of
-from api.interchange.judge_part import check_grade, check_voltage, with_part
+from api.fit.reasons import GRADE_ORDER, Grade, Reason, grade_of
+from api.interchange.compare_sizes import DECIDING, compare_sizes, missing_dimensions
+from api.interchange.judge_part import check_grade, judge_in_place, with_part
+from api.interchange.seat_features import ANY_PART
+from api.interchange.seats import Seat, check_voltage
 
 SIZES: dict[str, dict[str, Said]] = {"bushing": BUSH, "brush_set": BRUSH, "drive_clutch": DRIVE}
 

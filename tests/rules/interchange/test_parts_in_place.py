@@ -25,10 +25,9 @@ def in_place(
 
 
 def test_a_shorter_bush_stands_in_for_a_longer_one_and_not_the_other_way_round() -> None:
-    """The longer one stands out of the shorter one's blind seat; the shorter fills four fifths of a deep one."""
-    assert in_place(
-        BUSH, SHORT, Seat.of(family(), position("drive_end_bushing", "bushing", **DEEP))
-    ).grade == ("fits")
+    """The longer stands out of a shallow blind seat; the shorter fills four fifths of a deep one."""
+    deep = Seat.of(family(), position("drive_end_bushing", "bushing", **DEEP))
+    assert in_place(BUSH, SHORT, deep).grade == "fits"
     shallow = Seat.of(family(), position("drive_end_bushing", "bushing", **SHALLOW))
     assert in_place(SHORT, BUSH, shallow).grade == "does_not_fit"
 
