@@ -3,7 +3,9 @@
 from dataclasses import dataclass
 from typing import Final
 
+from api.comparison.best_set import TooManySets
 from api.comparison.figures import NoFailedPosition
+from api.comparison.simulation import TooManyFailures
 from api.database import DatabaseUnavailable
 from api.errors import DomainError, FieldFault, InvalidInput, UnknownCode
 from api.fit.gear_mesh import CentreDistanceBelowContact, TeethCannotMesh
@@ -20,6 +22,8 @@ from api.measurement.refusals import (
 from api.money.amounts import AmountRefused
 from api.money.currencies import CurrencyMismatch, UnknownCurrency
 from api.money.fractions import RateRefused
+from api.offers.integer_programme import NotSolvedExactly
+from api.wear_life.refusals import AgeRefused, HorizonRefused, ScaleRefused, ShapeRefused, WearLifeRefused
 from api.wear_parts.supersessions import SupersessionCycle
 from api.wire.refusals import (
     BodyTooLarge,
@@ -70,6 +74,14 @@ PROBLEMS: Final[dict[type[DomainError], ProblemType]] = {
     UnknownCurrency: INVALID,
     CurrencyMismatch: INVALID,
     NoFailedPosition: INVALID,
+    TooManySets: INVALID,
+    NotSolvedExactly: INVALID,
+    WearLifeRefused: INVALID,
+    ShapeRefused: INVALID,
+    ScaleRefused: INVALID,
+    AgeRefused: INVALID,
+    HorizonRefused: INVALID,
+    TooManyFailures: INVALID,
     SupersessionCycle: INVALID,
     UnreadableBody: ProblemType("unreadable-body", 400, "The body is not readable JSON"),
     HostNotServed: ProblemType("host-not-served", 400, "This host name is not served"),

@@ -26,12 +26,14 @@ class BoughtParts:
 
     `goods` holds every position that is supplied, with the packs bought for it: none where a pack that
     stands at an earlier position serves it too. `unmet` holds the others, with the reason.
+    `warranty_months` is that of the offers taken for a position, the shortest where there are several.
     """
 
     goods: Mapping[str, tuple[Goods, ...]]
     unmet: Mapping[str, UnmetReason]
     assumed: tuple[Assumption, ...]
     shipping: tuple[Goods, ...]
+    warranty_months: Mapping[str, int] = attrs.field(factory=dict)
 
 
 def buy_parts(positions: Sequence[SuppliedPosition], currency: Currency, as_of: date) -> BoughtParts:
@@ -91,12 +93,15 @@ class PartsOnOffer:
         unmet = {each.purpose: each.reason for each in choice.unmet}
         goods: dict[str, list[Goods]] = {code: [] for code in asked if code not in unmet}
         origins: defaultdict[str, list[Assumption]] = defaultdict(list)
+        warranty: dict[str, int] = {}
         for line in choice.basket.lines:
             first = next(iter(line.pieces_for))
             part = self._parts[first][line.offer]
             goods[first].append(_goods(part, line))
             for code in line.pieces_for:
                 origins[code].append(self._origin(code, line, first))
+                months = line.offer.warranty_months
+                warranty[code] = min(months, warranty.get(code, months))
         assumed = [each for code in goods for each in origins[code]]
         if choice.other_mix is not None:
             assumed.append(_next_mix(choice.other_mix))
@@ -106,7 +111,7 @@ class PartsOnOffer:
             if each.charge.minor
         )
         bought = {code: tuple(lines) for code, lines in goods.items()}
-        return BoughtParts(bought, unmet, tuple(assumed), shipping)
+        return BoughtParts(bought, unmet, tuple(assumed), shipping, warranty)
 
     def _origin(self, code: str, line: BasketLine, first: str) -> Assumption:
         offer, part = line.offer, self._parts[code][line.offer]

@@ -11,7 +11,11 @@ from api.money.currencies import Currency
 MODEL = "the model of this comparison"
 """Origin of an assumption that the model makes."""
 
-ONLY_NOW = Assumption("later costs", "not counted: only what is paid now", MODEL)
+ONLY_NOW = Assumption(
+    "later costs",
+    "not counted: only what is paid now; state keep_months to compare over the months the starter is kept",
+    MODEL,
+)
 
 
 @attrs.frozen

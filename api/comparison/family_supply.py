@@ -6,6 +6,7 @@ from fractions import Fraction
 
 import attrs
 
+from api.comparison.over_months import LifeInStarts
 from api.money.amounts import Money
 from api.money.tax import TaxRates
 from api.offers.offer_terms import OfferTerms
@@ -29,6 +30,22 @@ class ShopDefaults:
     rate_per_hour: Money
     consumables: Money
     tax: TaxRates
+    origin: str
+
+
+@attrs.frozen
+class UsualLife:
+    """A Weibull life assumed where none is stated, and where the figures come from."""
+
+    life: LifeInStarts
+    origin: str
+
+
+@attrs.frozen
+class UsualFigure:
+    """An exact figure of use assumed where none is stated, and where it comes from."""
+
+    value: Fraction
     origin: str
 
 
@@ -74,7 +91,8 @@ class FamilySupply:
     """Everything that the catalogue has for a comparison of one family on a day.
 
     `access` is removal and refit by the family's access class, `strip` one strip and reassembly by its
-    construction; `positions` are in the order of the family, by code.
+    construction; `positions` are in the order of the family, by code. `lives` are by scope (`position`,
+    `remainder`, `replacement`) and code, `usage` by code: both are filled for comparisons over months.
     """
 
     family: str
@@ -84,3 +102,5 @@ class FamilySupply:
     shop: ShopDefaults | None
     positions: Mapping[str, SuppliedPosition]
     starters: tuple[OfferedStarter, ...] = ()
+    lives: Mapping[tuple[str, str], UsualLife] = attrs.field(factory=dict)
+    usage: Mapping[str, UsualFigure] = attrs.field(factory=dict)

@@ -73,7 +73,8 @@ def _strangers(stated: StatedFigures, supply: FamilySupply) -> list[FieldFault]:
 def _mixed_taxes(stated: StatedFigures, supply: FamilySupply) -> list[FieldFault]:
     """Refuse to put amounts of the catalogue beside stated ones that treat the tax the other way."""
     amounts = (stated.rate_per_hour, stated.consumables, stated.replacements)
-    taken = None in amounts or any(each.failed and each.parts is None for each in stated.positions)
+    taken = None in amounts or stated.basket_of is not None
+    taken = taken or any(each.failed and each.parts is None for each in stated.positions)
     if not stated.tax or not supply.shop or not taken or stated.tax.included == supply.shop.tax.included:
         return []
     word = "true" if supply.shop.tax.included else "false"
@@ -169,11 +170,13 @@ class _Filling:
             return
         found: list[Replacement] = []
         told: list[Assumption] = []
+        warranty: dict[str, int] = {}
         for condition in CONDITIONS:
             best = _cheapest_starter(self.supply.starters, condition, self.supply.as_of, self.stated.currency)
             if best is not None:
                 starter, offer = best
                 found.append(_replacement(starter, offer, condition))
+                warranty[found[-1].id] = offer.warranty_months
                 origin = f"offer {offer.offer_id} of {offer.supplier_name} on {self.supply.as_of}"
                 price = f"{starter.maker} {starter.number} at {offer.price}"
                 told.append(Assumption(f"replacement {found[-1].id}", price, origin))
@@ -185,9 +188,11 @@ class _Filling:
             told.append(
                 Assumption("replacements", f"none on offer in {code}", f"the catalogue's offers on {day}")
             )
-        self.take(*told, replacements=tuple(found))
+        self.take(*told, replacements=tuple(found), offered_warranty_months=warranty)
 
     def hint_at_pair(self) -> None:
+        if self.stated.months is not None:
+            return
         failed = {each.position for each in self.stated.positions if each.failed}
         if len(failed & CONTACT_PAIR) == 1 and set(self.supply.positions) >= CONTACT_PAIR:
             value = "one of the two is renewed, as stated; renewing both at once is usual"

@@ -1,8 +1,8 @@
-"""Give a comparison its wire shape."""
+"""Give a comparison of costs now its wire shape."""
 
-from api.comparison.compare import Comparison
-from api.comparison.cost_now import CoreDeposit, CostLine, Option
-from api.comparison.shapes import (
+from collections.abc import Iterable
+
+from api.comparison.answer_shapes import (
     AssumptionAnswer,
     ComparisonAnswer,
     CoreDepositAnswer,
@@ -10,6 +10,9 @@ from api.comparison.shapes import (
     CostNowAnswer,
     OptionAnswer,
 )
+from api.comparison.compare import Comparison
+from api.comparison.cost_now import CoreDeposit, CostLine, Option
+from api.comparison.figures import Assumption
 from api.money.amounts import Money, format_amount
 from api.wire.shapes import MoneyAnswer
 
@@ -19,21 +22,29 @@ def comparison_answer(comparison: Comparison) -> ComparisonAnswer:
     return ComparisonAnswer(
         currency=comparison.currency.code,
         tax_included=comparison.tax_included,
-        options=[_option(option) for option in comparison.options],
+        keep_months=None,
+        options=[option_answer(option) for option in comparison.options],
         recommended=comparison.recommended,
         reasons=list(comparison.reasons),
-        assumptions=[
-            AssumptionAnswer(what=each.what, value=each.value, origin=each.origin)
-            for each in comparison.assumptions
-        ],
+        worth_renewing=[],
+        break_even={},
+        sensitivity=[],
+        assumptions=assumption_answers(comparison.assumptions),
     )
 
 
-def _money(money: Money) -> MoneyAnswer:
+def assumption_answers(assumed: Iterable[Assumption]) -> list[AssumptionAnswer]:
+    """Return assumptions in their wire shape."""
+    return [AssumptionAnswer(what=each.what, value=each.value, origin=each.origin) for each in assumed]
+
+
+def money_answer(money: Money) -> MoneyAnswer:
+    """Return an amount in its wire shape."""
     return MoneyAnswer(amount=format_amount(money), currency=money.currency.code)
 
 
-def _option(option: Option) -> OptionAnswer:
+def option_answer(option: Option) -> OptionAnswer:
+    """Return an option with its costs now, nothing said of later ones."""
     cost = option.cost_now
     return OptionAnswer(
         id=option.id,
@@ -41,12 +52,17 @@ def _option(option: Option) -> OptionAnswer:
         renewed=list(option.renewed),
         cost_now=CostNowAnswer(
             lines=[_line(line) for line in cost.lines],
-            net=_money(cost.net),
-            tax=_money(cost.tax),
-            total=_money(cost.total),
+            net=money_answer(cost.net),
+            tax=money_answer(cost.tax),
+            total=money_answer(cost.total),
         ),
         core_deposit=None if option.core_deposit is None else _deposit(option.core_deposit),
-        pay_at_counter=_money(option.pay_at_counter),
+        pay_at_counter=money_answer(option.pay_at_counter),
+        expected_later=None,
+        expected_total=None,
+        spread=None,
+        probability_cheapest=None,
+        repair_cheaper_probability=None,
     )
 
 
@@ -57,17 +73,17 @@ def _line(line: CostLine) -> CostLineAnswer:
         position=line.position,
         quantity=float(line.quantity),
         unit=line.unit,
-        unit_price=_money(line.unit_price),
-        net=_money(line.net),
-        tax=_money(line.tax),
-        gross=_money(line.gross),
+        unit_price=money_answer(line.unit_price),
+        net=money_answer(line.net),
+        tax=money_answer(line.tax),
+        gross=money_answer(line.gross),
     )
 
 
 def _deposit(deposit: CoreDeposit) -> CoreDepositAnswer:
     return CoreDepositAnswer(
-        paid=_money(deposit.paid),
-        expected_refund=_money(deposit.expected_refund),
-        not_refunded=_money(deposit.not_refunded),
+        paid=money_answer(deposit.paid),
+        expected_refund=money_answer(deposit.expected_refund),
+        not_refunded=money_answer(deposit.not_refunded),
         refund_chance=float(deposit.refund_chance),
     )

@@ -1,11 +1,23 @@
-"""HTTP of comparisons: repair against replacement, the cost now."""
+"""HTTP of comparisons: repair against replacement, the cost now or over the months the starter is kept."""
 
+from api.comparison.answer_shapes import ComparisonAnswer
 from api.comparison.compare import compare_now
+from api.comparison.compare_kept import Bought, compare_kept
+from api.comparison.family_supply import FamilySupply
 from api.comparison.from_family import fill_from_family
+from api.comparison.months_from_family import fill_months_from_family
 from api.comparison.present import comparison_answer
+from api.comparison.present_months import comparison_over_months_answer
 from api.comparison.read_request import read_comparison
-from api.comparison.shapes import ComparisonAnswer, ComparisonByFamily, ComparisonRequest
-from api.comparison.stated import StatedFigures, complete_figures
+from api.comparison.shapes import ByFamily, ComparisonRequest
+from api.comparison.short_lives import StatedLives
+from api.comparison.stated import (
+    StatedFigures,
+    complete_figures,
+    complete_over_months,
+    open_warranties,
+)
+from api.comparison.stated_months import StatedMonths
 from api.comparison.store import find_supply
 from api.database import Database
 from api.errors import UnknownCode
@@ -17,6 +29,8 @@ from api.wire.operation import Operation, operation
 EXAMPLE = {
     "currency": "USD",
     "family": "D12-01",
+    "keep_months": 36,
+    "labour": {"rate_per_hour": "0"},
     "positions": [
         {"position": "battery_side_contact", "failed": True},
         {"position": "motor_side_contact", "failed": True},
@@ -30,7 +44,7 @@ EXAMPLE = {
         "/v1/comparisons",
         "compare_repair_with_replacement",
         "comparisons",
-        "What repairing and each replacement cost now, line by line",
+        "What repairing and each replacement cost now, line by line, and over the months the starter is kept",
         ComparisonAnswer,
         body=ComparisonRequest,
         problems=(UnknownCode,),
@@ -40,25 +54,42 @@ EXAMPLE = {
 def compare_repair_with_replacement(body: ComparisonRequest, database: Database) -> ComparisonAnswer:
     """Compare from a family, whose catalogue entry supplies what is left out, or from stated figures."""
     stated = read_comparison(body.root)
-    if isinstance(body.root, ComparisonByFamily):
-        stated = _filled(stated, body.root.family, database)
+    supply = _supply(stated, body.root.family, database) if isinstance(body.root, ByFamily) else None
+    if stated.months is not None:
+        return _over_months(stated, stated.months, supply)
+    if supply is not None:
+        stated = fill_from_family(stated, supply)
     return comparison_answer(compare_now(complete_figures(stated)))
 
 
-def _filled(stated: StatedFigures, code: str, database: Database) -> StatedFigures:
+def _over_months(
+    stated: StatedFigures, months: StatedMonths, supply: FamilySupply | None
+) -> ComparisonAnswer:
+    lives = StatedLives.of(stated, months)
+    bought = None
+    if supply is not None:
+        stated, months, baskets = fill_months_from_family(stated, months, supply)
+        bought = Bought(baskets, open_warranties(stated, months))
+    figures, over_months = complete_over_months(stated, months)
+    return comparison_over_months_answer(compare_kept(figures, over_months, lives, bought))
+
+
+def _supply(stated: StatedFigures, code: str, database: Database) -> FamilySupply:
+    over_months = stated.months is not None
+    needed = {each.position for each in stated.positions if each.failed and each.parts is None}
     with database.read() as reads:
         family = find_family(reads, code)
         if family is None:
             raise UnknownCode("family", code, nearest_name(code, family_codes(reads)))
-        supply = find_supply(
+        return find_supply(
             reads,
             family,
             stated.currency,
             today(),
-            parts_for={each.position for each in stated.positions if each.failed and each.parts is None},
+            parts_for=None if over_months else needed,
             with_starters=stated.replacements is None,
+            over_months=over_months,
         )
-    return fill_from_family(stated, supply)
 
 
 ROUTES = (compare_repair_with_replacement,)

@@ -5,6 +5,7 @@ Without a family every figure must be stated. With one, a use case fills the gap
 caller nor the catalogue gives is named, all at once, never guessed.
 """
 
+from collections.abc import Mapping
 from fractions import Fraction
 from typing import TypeVar
 
@@ -12,6 +13,7 @@ import attrs
 
 from api.comparison.figures import (
     Assumption,
+    BasketOf,
     ComparisonFigures,
     Goods,
     Labour,
@@ -19,6 +21,8 @@ from api.comparison.figures import (
     PositionFigures,
     Replacement,
 )
+from api.comparison.over_months import OverMonths
+from api.comparison.stated_months import StatedMonths, complete_months
 from api.errors import FieldFault, InvalidInput
 from api.money.amounts import Money
 from api.money.currencies import Currency
@@ -43,6 +47,8 @@ class StatedFigures:
 
     `removal_and_refit_hours` and `strip_hours` are exact hours. `shipping` is filled with the parts.
     `wanting` names what stands against filling a gap: what the catalogue has not, and what cannot be.
+    Over `months`, `basket_of` buys for every position whose `parts` are there and empty;
+    `offered_warranty_months` is by the id of replacements that were taken from offers.
     """
 
     currency: Currency
@@ -57,6 +63,9 @@ class StatedFigures:
     shipping: tuple[Goods, ...] = ()
     assumed: tuple[Assumption, ...] = ()
     wanting: tuple[FieldFault, ...] = ()
+    months: StatedMonths | None = None
+    basket_of: BasketOf | None = None
+    offered_warranty_months: Mapping[str, int] = attrs.field(factory=dict)
 
 
 def complete_figures(stated: StatedFigures) -> ComparisonFigures:
@@ -65,6 +74,33 @@ def complete_figures(stated: StatedFigures) -> ComparisonFigures:
     Raises `InvalidInput` naming everything that is missing or `wanting`, a failed position among it.
     """
     gaps = _Gaps(stated)
+    figures = _figures(stated, gaps)
+    gaps.refuse_if_any()
+    return figures
+
+
+def complete_over_months(stated: StatedFigures, months: StatedMonths) -> tuple[ComparisonFigures, OverMonths]:
+    """Return the figures, and what a comparison over months needs beside them. Raises the same."""
+    gaps = _Gaps(stated)
+    figures = _figures(stated, gaps)
+    taken = {each.position for each in figures.positions}
+    places = [(place, each.position) for place, each in enumerate(stated.positions) if each.position in taken]
+    nothing = Money.zero(stated.currency)
+    over_months = complete_months(months, places, figures.replacements, nothing, gaps.need)
+    gaps.refuse_if_any()
+    return figures, over_months
+
+
+def open_warranties(stated: StatedFigures, months: StatedMonths) -> frozenset[str]:
+    """Return the positions that baskets buy for and no warranty is stated of."""
+    return frozenset(
+        each.position
+        for each in stated.positions
+        if each.parts == () and months.of_position(each.position).warranty_months is None
+    )
+
+
+def _figures(stated: StatedFigures, gaps: "_Gaps") -> ComparisonFigures:
     if not any(position.failed for position in stated.positions):
         nothing_failed = NoFailedPosition(tuple(position.position for position in stated.positions))
         gaps.faults.append(nothing_failed.fault("positions"))
@@ -84,7 +120,6 @@ def complete_figures(stated: StatedFigures) -> ComparisonFigures:
             hours = gaps.need(hours, Fraction(0), "positions", place, "bench_hours")
         if parts is not None and hours is not None:
             positions.append(PositionFigures(each.position, each.failed, parts, hours))
-    gaps.refuse_if_any()
     return ComparisonFigures(
         currency=stated.currency,
         labour=labour,
@@ -94,6 +129,7 @@ def complete_figures(stated: StatedFigures) -> ComparisonFigures:
         replacements=stated.replacements or (),
         shipping=stated.shipping,
         assumed=stated.assumed,
+        basket_of=stated.basket_of,
     )
 
 

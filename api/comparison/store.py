@@ -17,8 +17,11 @@ from api.comparison.family_supply import (
     OfferedStarter,
     ShopDefaults,
     SuppliedPosition,
+    UsualFigure,
+    UsualLife,
 )
-from api.comparison.tables import LabourTime, ShopTerms
+from api.comparison.over_months import LifeInStarts
+from api.comparison.tables import LabourTime, ShopTerms, UsageFigure, WearLife
 from api.database import ReadSession
 from api.money.amounts import Money
 from api.money.currencies import Currency
@@ -34,6 +37,8 @@ _maker = columns(Maker)
 _part = columns(Part)
 _starter = columns(Starter)
 _terms = columns(ShopTerms)
+_life = columns(WearLife)
+_usage = columns(UsageFigure)
 
 ANY_CONSTRUCTION = "any"
 """Code of the strip hours that hold where a construction has none of its own."""
@@ -47,12 +52,21 @@ def find_supply(
     currency: Currency,
     as_of: date,
     *,
-    parts_for: Collection[str],
+    parts_for: Collection[str] | None,
     with_starters: bool,
+    over_months: bool = False,
 ) -> FamilySupply:
-    """Return what the catalogue has for a family's row: parts for some positions, starters if asked for."""
+    """Return what the catalogue has for a family's row.
+
+    Parts for some positions (none: for all), starters if asked for, lives and usual figures for a comparison
+    over months.
+    """
     positions = positions_of(reads, family.id)
-    wanted = [row.id for row in positions if row.code in parts_for and row.kind_code is not None]
+    wanted = [
+        row.id
+        for row in positions
+        if row.kind_code is not None and (parts_for is None or row.code in parts_for)
+    ]
     hours = _hours(reads, family)
     parts = _offered_parts(reads, wanted, family.voltage, as_of)
     return FamilySupply(
@@ -72,6 +86,8 @@ def find_supply(
             for row in positions
         },
         starters=_offered_starters(reads, family.id, as_of) if with_starters else (),
+        lives=_lives(reads) if over_months else {},
+        usage=_usual_figures(reads, currency) if over_months else {},
     )
 
 
@@ -99,6 +115,20 @@ def _shop(reads: ReadSession, currency: Currency) -> ShopDefaults | None:
         ),
         row.origin,
     )
+
+
+def _lives(reads: ReadSession) -> Mapping[tuple[str, str], UsualLife]:
+    return {
+        (row.scope, row.code): UsualLife(
+            LifeInStarts(row.shape_thousandths / 1000, float(row.scale_starts)), row.origin
+        )
+        for row in reads.rows(select(*_life))
+    }
+
+
+def _usual_figures(reads: ReadSession, currency: Currency) -> Mapping[str, UsualFigure]:
+    rows = reads.rows(select(*_usage).where(_usage.currency.in_(("", currency.code))))
+    return {row.code: UsualFigure(Fraction(row.value_millionths, MILLION), row.origin) for row in rows}
 
 
 def _offered_parts(

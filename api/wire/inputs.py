@@ -1,6 +1,6 @@
 """From a request to checked values: every fault at once, each with its place and what was expected."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from functools import cache
 from typing import Any, Final, TypeVar
 from urllib.parse import parse_qsl
@@ -50,11 +50,23 @@ def read_body(text: bytes, content_type: str, model: type[Model]) -> Model:
 
 
 def read_value(value: object, model: type[Model]) -> Model:
-    """Read a JSON value into `model`; raises `InvalidInput` with every fault found."""
+    """Read a JSON value into `model`; raises `InvalidInput` with every fault found.
+
+    A model may have a class method `contradictions` that finds faults between the members of the value as
+    it came; they are named beside those of single members.
+    """
+    contradictions: Callable[[object], list[FieldFault]] = getattr(model, "contradictions", lambda _: [])
+    between = contradictions(value)
     try:
-        return model.model_validate(value, strict=True)
+        read = model.model_validate(value, strict=True)
     except ValidationError as error:
-        raise InvalidInput.of(_faults(error, value, model)) from None
+        faults = _faults(error, value, model)
+        places = {fault.path for fault in faults}
+        more = [fault for fault in between if fault.path not in places]
+        raise InvalidInput.of([*faults, *more][:MOST_FAULTS]) from None
+    if between:
+        raise InvalidInput.of(between[:MOST_FAULTS])
+    return read
 
 
 def read_query(query: bytes, model: type[Model]) -> Model:

@@ -8,11 +8,12 @@ import jsonschema
 import msgspec
 import pytest
 
+from api.comparison.answer_shapes import ComparisonAnswer
 from api.comparison.compare import compare_now
 from api.comparison.figures import Goods
 from api.comparison.present import comparison_answer
 from api.comparison.read_request import read_comparison
-from api.comparison.shapes import ComparisonAnswer, ComparisonByFamily, ComparisonByFigures, ComparisonRequest
+from api.comparison.shapes import ComparisonByFamily, ComparisonByFigures, ComparisonRequest
 from api.comparison.stated import complete_figures
 from api.errors import InvalidInput
 from api.money.amounts import Money
@@ -174,7 +175,7 @@ def test_without_a_family_a_position_is_any_label(name: str) -> None:
         ("replacements/0/condition", "rebuilt", "literal_error"),
         ("replacements/0/refund_chance", 1.01, "less_than_equal"),
         ("replacements/0/id", "a b", "string_pattern_mismatch"),
-        ("keep_months", 24, "unknown"),
+        ("keep_mnths", 24, "unknown"),
     ],
 )
 def test_values_that_no_comparison_takes_are_refused_by_schema_and_reader(path, value, code) -> None:
