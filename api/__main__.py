@@ -1,15 +1,22 @@
-"""The command line: serve, upgrade the database, load a catalogue, write the contract."""
+"""The command line: serve, upgrade the database, load a catalogue, keep access keys, write the contract."""
 
 import os
 import sys
-from contextlib import closing
+from collections.abc import Iterator
+from contextlib import closing, contextmanager
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any, Final
 
 import click
 
 from api import __version__
+from api.access.keys import SCOPES
+from api.access.manage_keys import DAYS_OF_A_KEY, LONGEST_DAYS, make_access_key, revoke_access_key
+from api.access.store import list_keys
+from api.access.tell_keys import KEY_IS_SHOWN_ONCE, tell_key
 from api.app import create_app, operations
+from api.database import Database
 from api.document import document_text
 from api.errors import DomainError
 from api.exchange.catalogue_faults import CatalogueRefused
@@ -102,9 +109,7 @@ def upgrade_command(data: Path | None, without_backup: bool) -> None:
 @_data
 def load_command(folder: Path, data: Path | None) -> None:
     """Add a catalogue folder: what is missing is added, what is there stays as it is."""
-    settings = _settings(data)
-    with closing(open_for(settings)) as database:
-        upgrade(database, settings)
+    with _upgraded(data) as database:
         report = load_folder(database, folder)
     if report is None:
         return
@@ -114,6 +119,50 @@ def load_command(folder: Path, data: Path | None) -> None:
         click.echo(f"{noun}: {added} added, {report.kept[noun]} kept{told}")
         for key in differing:
             click.echo(f"  kept as it is in the database: {key}")
+
+
+@main.command("make-key")
+@click.option("--holder", required=True, help="Who will use it; at most two of his keys are in use at once.")
+@click.option(
+    "--scope", "scopes", multiple=True, required=True, type=click.Choice(SCOPES), help="What for; repeatable."
+)
+@click.option(
+    "--days",
+    default=DAYS_OF_A_KEY,
+    show_default=True,
+    type=click.IntRange(1, LONGEST_DAYS),
+    help="How long it lives.",
+)
+@_data
+def make_key_command(holder: str, scopes: tuple[str, ...], days: int, data: Path | None) -> None:
+    """Make an access key and print it, once: it cannot be shown again."""
+    now = datetime.now(UTC)
+    with _upgraded(data) as database, database.write() as writes:
+        new, kept = make_access_key(writes, holder, tuple(dict.fromkeys(scopes)), days, now)
+    click.echo(new.text)
+    click.echo(f"{tell_key(kept, now)}\n{KEY_IS_SHOWN_ONCE}", err=True)
+
+
+@main.command("list-keys")
+@_data
+def list_keys_command(data: Path | None) -> None:
+    """List the access keys; of each only the part that may be shown."""
+    with _upgraded(data) as database, database.read() as reads:
+        keys = list_keys(reads)
+    now = datetime.now(UTC)
+    for key in keys:
+        click.echo(tell_key(key, now))
+
+
+@main.command("revoke-key")
+@click.argument("key_id", metavar="ID")
+@_data
+def revoke_key_command(key_id: str, data: Path | None) -> None:
+    """Revoke the access key with this ID (or shown part) from now on."""
+    now = datetime.now(UTC)
+    with _upgraded(data) as database, database.write() as writes:
+        key = revoke_access_key(writes, key_id, now)
+    click.echo(tell_key(key, now))
 
 
 @main.command("write-openapi")
@@ -130,6 +179,15 @@ def write_openapi_command(file: Path | None) -> None:
     except OSError as error:
         raise click.FileError(str(target), error.strerror or type(error).__name__) from None
     click.echo(f"Wrote {target}")
+
+
+@contextmanager
+def _upgraded(data: Path | None) -> Iterator[Database]:
+    """Open the database of the settings, migrated to this release."""
+    settings = _settings(data)
+    with closing(open_for(settings)) as database:
+        upgrade(database, settings)
+        yield database
 
 
 def _settings(data: Path | None) -> Settings:

@@ -73,7 +73,7 @@ class SharedCounts(Storage):
         name = _name(key)
 
         def count(file: lmdb.Environment) -> int:
-            with file.begin(write=True) as writes:
+            with lmdb.Transaction(file, write=True) as writes:
                 now = self._now()
                 taken, until = _read(writes.get(name))
                 if not now < until <= now + expiry:
@@ -109,7 +109,7 @@ class SharedCounts(Storage):
         """Start a key from nothing."""
 
         def forget(file: lmdb.Environment) -> None:
-            with file.begin(write=True) as writes:
+            with lmdb.Transaction(file, write=True) as writes:
                 writes.delete(_name(key))
 
         self._file.use(forget)
@@ -120,7 +120,7 @@ class SharedCounts(Storage):
 
     def _look_up(self, key: str) -> tuple[int, float]:
         def look(file: lmdb.Environment) -> tuple[int, float]:
-            with file.begin() as reads:
+            with lmdb.Transaction(file) as reads:
                 return _read(reads.get(_name(key)))
 
         return self._file.use(look)

@@ -1,5 +1,6 @@
 """Requests are counted together by all processes of a host, and go on whatever happens to the file."""
 
+import os
 import shutil
 import subprocess
 import sys
@@ -56,6 +57,7 @@ def worker(data: Path, *words: str) -> subprocess.Popen[str]:
         stdin=subprocess.PIPE,
         stdout=subprocess.PIPE,
         text=True,
+        env={**os.environ, "PYTHONPATH": os.pathsep.join(sys.path)},
     )
     assert process.stdout is not None
     assert process.stdout.readline() == "ready\n"
