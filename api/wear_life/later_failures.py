@@ -15,6 +15,7 @@ from api.wear_life.first_failure import before_the_last, first_failures, stretch
 from api.wear_life.panels import (
     NODES,
     chebyshev_places,
+    interpolate,
     interpolation_matrix,
     node_times,
     running_integral,
@@ -90,7 +91,7 @@ class LaterFailures:
         early = times <= self.start_end
         soon = times[early]
         places = (soon / self.start_end) ** (1.0 / stretch(self.unit.shape))
-        ratios = interpolation_matrix(_STARTS, places) @ self.start_ratios
+        ratios = interpolate(self.start_ratios, places)
         worth[early] = ratios * self.unit.conditional_failed(self.age, soon)
         if not early.all():
             worth[~early] = values_at(self.edges, self.values, times[~early])

@@ -33,6 +33,11 @@ def interpolation_matrix(count: int, places: FloatArray) -> FloatArray:
     return weights
 
 
+def interpolate(values: FloatArray, places: FloatArray) -> FloatArray:
+    """Return the function at `places` in [0, 1], from its values at the Chebyshev nodes."""
+    return np.asarray(chebyshev.chebval(2.0 * places - 1.0, _to_polynomials(len(values)) @ values))
+
+
 @cache
 def _to_polynomials(count: int) -> FloatArray:
     """Return the matrix from values at the nodes to coefficients of Chebyshev polynomials."""
@@ -64,16 +69,23 @@ def node_times(edges: FloatArray) -> FloatArray:
 
 def locate(edges: FloatArray, times: FloatArray) -> tuple[IntArray, FloatArray]:
     """Return the panel of each time (of n) and its interpolation weights (n x 16)."""
-    panel = np.clip(np.searchsorted(edges, times, side="right") - 1, 0, len(edges) - 2)
-    places = (times - edges[panel]) / np.diff(edges)[panel]
+    panel, places = _places_in(edges, times)
     return panel, interpolation_matrix(NODES, places)
 
 
 def values_at(edges: FloatArray, values: FloatArray, times: FloatArray) -> FloatArray:
     """Return the function at times (of n) within the panels."""
-    panel, weights = locate(edges, times)
-    found: FloatArray = np.einsum("tn,tn->t", weights, values[panel])
+    panel, places = _places_in(edges, times)
+    # Coefficients first: panels are fewer than times, and so small a product stays in one thread.
+    coefficients = values @ _to_polynomials(NODES).T
+    polynomials = chebyshev.chebvander(2.0 * places - 1.0, NODES - 1)
+    found: FloatArray = np.einsum("tn,tn->t", polynomials, coefficients[panel])
     return found
+
+
+def _places_in(edges: FloatArray, times: FloatArray) -> tuple[IntArray, FloatArray]:
+    panel = np.clip(np.searchsorted(edges, times, side="right") - 1, 0, len(edges) - 2)
+    return panel, (times - edges[panel]) / np.diff(edges)[panel]
 
 
 def running_integral(edges: FloatArray, values: FloatArray) -> tuple[FloatArray, FloatArray]:

@@ -21,18 +21,17 @@ REACH = 3.0
 _TERMS = 30
 _ORDERS = np.arange(_TERMS + 1)
 _INVERSE_FACTORIALS = np.exp(-gammaln(1.0 + _ORDERS))
+_REST = np.abs(_ORDERS[:, None] - _ORDERS)
 
 
 def series_coefficients(shape: float) -> FloatArray:
     """Return A_1, A_2, ... for the shape."""
     logs = gammaln(1.0 + _ORDERS * shape)
-    split = logs[:, None] + logs[None, :]
+    # Gamma(1 + jb) Gamma(1 + (k-j)b) / Gamma(1 + kb), j <= k, is one over a binomial number: never above 1.
+    shares = np.exp(np.minimum(logs + logs[_REST] - logs[:, None], 0.0)) * _INVERSE_FACTORIALS
     magnitudes = np.zeros(_TERMS + 1)
     for k in range(1, _TERMS + 1):
-        # Gamma(1 + jb) Gamma(1 + (k-j)b) / Gamma(1 + kb) is one over a binomial number: never above 1.
-        j = _ORDERS[1:k]
-        shares = np.exp(split[j, k - j] - logs[k])
-        magnitudes[k] = _INVERSE_FACTORIALS[k] - np.sum(_INVERSE_FACTORIALS[j] * magnitudes[k - j] * shares)
+        magnitudes[k] = _INVERSE_FACTORIALS[k] - shares[k, 1:k] @ magnitudes[k - 1 : 0 : -1]
     magnitudes[2::2] *= -1.0
     return magnitudes[1:]
 
