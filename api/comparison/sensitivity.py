@@ -15,7 +15,7 @@ import numpy as np
 from api.comparison.best_set import BasketPrices, best_repair
 from api.comparison.failure_counts import FailureCounts
 from api.comparison.figures import ComparisonFigures
-from api.comparison.months_terms import MonthsTerms
+from api.comparison.months_terms import MonthsTerms, PositionTerms, SharedTerms
 from api.comparison.outlook import Outlook
 from api.comparison.stated_inputs import Input, inputs_of
 from api.money.fractions import exact
@@ -58,25 +58,13 @@ def sensitivity(
     """
     if not terms.replacements:
         return ()
-    outlooks: dict[float, Outlook] = {}
-
-    def difference(changed: MonthsTerms) -> float:
-        months = changed.keep_months
-        if months not in outlooks:
-            outlooks[months] = Outlook(counts, np.array([months]))
-        outlook = outlooks[months]
-        repair = best_repair(changed, outlook, baskets).total
-        replacement = min(
-            float(outlook.replacement(changed.shared, each)[0]) for each in changed.replacements
-        )
-        return replacement - float(repair[0])
-
-    stated = difference(terms)
+    again = _Again(counts, baskets)
+    stated = again.difference(terms)
     swings = []
     for each in inputs_of(figures, terms):
         low, high = (min(max(value, each.least), each.most) for value in swung(each.value))
         effects = [
-            0.0 if value == each.value else difference(each.change(terms, value)) - stated
+            0.0 if value == each.value else again.difference(each.change(terms, value)) - stated
             for value in (low, high)
         ]
         swings.append(
@@ -92,6 +80,28 @@ def sensitivity(
             )
         )
     return tuple(sorted(swings, key=lambda swing: -swing.size))
+
+
+class _Again:
+    """Makes a comparison anew, keeping what the last change did not touch."""
+
+    def __init__(self, counts: FailureCounts, baskets: BasketPrices) -> None:
+        self._counts, self._baskets = counts, baskets
+        self._outlooks: dict[float, Outlook] = {}
+        self._repairs: dict[tuple[float, SharedTerms, tuple[PositionTerms, ...]], float] = {}
+
+    def difference(self, terms: MonthsTerms) -> float:
+        """Return the best replacement minus the repair."""
+        months = terms.keep_months
+        if months not in self._outlooks:
+            self._outlooks[months] = Outlook(self._counts, np.array([months]))
+        outlook = self._outlooks[months]
+        key = (months, terms.shared, terms.positions)
+        if key not in self._repairs:
+            wear_parts = best_repair(attrs.evolve(terms, remainder=None), outlook, self._baskets)
+            self._repairs[key] = float(wear_parts.total[0])
+        replacement = min(float(outlook.replacement(terms.shared, each)[0]) for each in terms.replacements)
+        return replacement - self._repairs[key] - float(outlook.remainder(terms)[0])
 
 
 def swung(value: float) -> tuple[float, float]:
