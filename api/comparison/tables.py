@@ -1,4 +1,4 @@
-"""Tables of labour times, taxes, wear lives and usual figures: what a comparison takes where none is stated."""
+"""Tables of what a comparison takes where none is stated: hours, taxes, wear lives, usual figures."""
 
 from sqlmodel import SQLModel
 
@@ -71,7 +71,7 @@ class WearLife(SQLModel, table=True):
 
 
 class UsageFigure(SQLModel, table=True):
-    """A figure of use assumed where none is stated, in millionths; its currency is empty unless it is money."""
+    """A usual figure, assumed where none is stated, in millionths; only money has a currency."""
 
     __tablename__ = "usage_figure"
     __table_args__ = (

@@ -163,7 +163,7 @@ def _reported(read: ReadPair, heating: Heating | None) -> list[FitReport]:
     if read.current_amperes is None:
         return []
     if heating is None:
-        return [FitReport(topic="heating", text=f"not computed: {MISSING}", figures=[], source="")]
+        return [FitReport(topic="heating", text=f"not computed: {MISSING}", figures={}, source="")]
     return [
         FitReport(
             topic="voltage_drop",

@@ -10,22 +10,16 @@ from api.fit.reasons import Figure, Reason
 from api.wire.shapes import Answer
 
 GradeName = Literal["fits", "fits_with_rework", "does_not_fit", "unknown"]
-
-
-class FitFigure(Answer, frozen=True, kw_only=True):
-    """A number that a verdict or report rests on; its name carries its unit."""
-
-    name: Annotated[str, Meta(examples=["least_clearance_mm"])]
-    value: float
+Figures = Annotated[dict[str, float], Meta(description="by name; each name carries its unit")]
 
 
 class FitReason(Answer, frozen=True, kw_only=True):
-    """What one check of a dimension says, in words and figures."""
+    """What one check of a dimension (or a listing, or a voltage) says, in words and figures."""
 
     dimension: str
     verdict: GradeName
-    text: str
-    figures: list[FitFigure]
+    reason: str
+    figures: Figures
 
 
 class FitReport(Answer, frozen=True, kw_only=True):
@@ -33,7 +27,7 @@ class FitReport(Answer, frozen=True, kw_only=True):
 
     topic: str
     text: str
-    figures: list[FitFigure]
+    figures: Figures
     source: str
 
 
@@ -50,14 +44,14 @@ def fit_reason(reason: Reason) -> FitReason:
     return FitReason(
         dimension=reason.dimension,
         verdict=reason.verdict,
-        text=reason.text,
+        reason=reason.text,
         figures=figures_answer(reason.figures),
     )
 
 
-def figures_answer(figures: Iterable[Figure]) -> list[FitFigure]:
+def figures_answer(figures: Iterable[Figure]) -> dict[str, float]:
     """Give figures their wire shape."""
-    return [FitFigure(name=one.name, value=one.value) for one in figures]
+    return {one.name: one.value for one in figures}
 
 
 def caution_answers(cautions: Iterable[Caution]) -> list[FitCaution]:

@@ -4,7 +4,7 @@ from typing import Annotated
 
 from pydantic import Field
 
-from api.interchange.shapes import GradeName
+from api.fit.reason_shapes import GradeName
 from api.offers.days import AsOf
 from api.starters.queries import Code
 from api.starters.shapes import PositionCode

@@ -6,6 +6,7 @@ from typing import Annotated, Any, Literal
 from msgspec import Meta
 from sqlalchemy import Row
 
+from api.fit.reason_shapes import FitReason, GradeName, fit_reason
 from api.interchange.reasons import Judgement
 from api.offers.shapes import CurrentOffer
 from api.starters.shapes import Construction, PositionCode, Voltage
@@ -19,17 +20,7 @@ from api.wear_parts.shapes import (
 )
 from api.wire.shapes import Answer
 
-GradeName = Literal["fits", "fits_with_rework", "does_not_fit", "unknown"]
 RelationName = Literal["listed", "same_size", "overlapping_size", "look_alike"]
-
-
-class ReasonAnswer(Answer, frozen=True, kw_only=True):
-    """What one dimension, the listing or the part's voltage says, and the figures it rests on."""
-
-    dimension: str
-    verdict: GradeName
-    reason: str
-    figures: Annotated[dict[str, float], Meta(description="by name, each with its unit in the name")]
 
 
 class GradedPart(Answer, frozen=True, kw_only=True):
@@ -47,7 +38,7 @@ class GradedPart(Answer, frozen=True, kw_only=True):
         ),
     ]
     grade: GradeName
-    reasons: list[ReasonAnswer]
+    reasons: list[FitReason]
     best_offer: CurrentOffer | None
     superseded_by: PartReference | None
 
@@ -133,15 +124,7 @@ def graded_part(
         part=part_reference(row),
         relation=judgement.relation,
         grade=judgement.grade,
-        reasons=[
-            ReasonAnswer(
-                dimension=reason.dimension,
-                verdict=reason.verdict,
-                reason=reason.text,
-                figures={figure.name: figure.value for figure in reason.figures},
-            )
-            for reason in judgement.reasons
-        ],
+        reasons=[fit_reason(reason) for reason in judgement.reasons],
         best_offer=offer,
         superseded_by=None if later is None else part_reference(later),
     )

@@ -58,7 +58,7 @@ def test_tight_porous_bush_is_to_be_burnished(service: httpx.Client) -> None:
     assert answer["verdict"] == "fits_with_rework"
     assert answer["rework"]["operation"] == "burnish"
     assert answer["rework"]["bore"]["lower_mm"] > 12.484
-    assert "never ream" in answer["limiting"]["text"]
+    assert "never ream" in answer["limiting"]["reason"]
 
 
 def test_worn_seat_and_shaft_are_read_with_their_instruments(service: httpx.Client) -> None:
