@@ -4,13 +4,14 @@ from concurrent.futures import ThreadPoolExecutor
 from contextlib import closing
 from datetime import UTC, date, datetime, timedelta
 from threading import Barrier
+from time import sleep
 
 import pytest
 from databases import Place
 from sqlalchemy import event, select
 from sqlalchemy.exc import IntegrityError
 
-from api.access.admit_key import judge_text, note_use
+from api.access.admit_key import LastUses, judge_text
 from api.access.judge_key import Live, Refused, StoredKey, or_refuse
 from api.access.keys import KeyRefused
 from api.access.manage_keys import TooManyKeys, make_access_key, revoke_access_key
@@ -184,37 +185,56 @@ def test_a_key_that_is_not_there_cannot_be_revoked(database: Database, name: str
 
 def test_the_last_use_is_written_once_a_day(database: Database) -> None:
     _, kept = made(database)
-    assert note_use(database, kept, NOW)
+    uses = LastUses(database)
+    assert uses.note(kept, NOW)
     with database.read() as reads:
         today = find_key(reads, kept.id)
     assert today is not None and today.last_used_on == date(2026, 11, 25)
-    assert not note_use(database, today, NOW + timedelta(hours=11))
-    assert not note_use(database, kept, NOW)  # read before the other noted it
-    assert not note_use(database, today, NOW - timedelta(days=1))
-    assert note_use(database, today, NOW + timedelta(hours=12))
+    assert not uses.note(today, NOW + timedelta(hours=11))
+    assert not uses.note(kept, NOW)  # read before the other noted it
+    assert not LastUses(database).note(kept, NOW)  # by another worker
+    assert not uses.note(today, NOW - timedelta(days=1))
+    assert uses.note(today, NOW + timedelta(hours=12))
 
 
 def test_noting_a_use_on_a_noted_day_opens_no_transaction(database: Database) -> None:
     _, kept = made(database)
-    note_use(database, kept, NOW)
+    LastUses(database).note(kept, NOW)
     with database.read() as reads:
         today = find_key(reads, kept.id)
     assert today is not None
     begun: list[object] = []
     event.listen(database.engine, "begin", begun.append)
-    assert not note_use(database, today, NOW)
+    assert not LastUses(database).note(today, NOW)
     assert begun == []
 
 
 def test_a_database_that_cannot_be_written_does_not_fail_the_use(place: Place) -> None:
     with closing(place.open()) as database:
         _, kept = made(database)
+        uses = LastUses(database)
 
-        @event.listens_for(database.engine, "begin")
         def refuse(_: object) -> None:
             raise DatabaseUnavailable("other writers were busy for too long")
 
-        assert not note_use(database, kept, NOW)
+        event.listen(database.engine, "begin", refuse)
+        assert not uses.note(kept, NOW)
+        event.remove(database.engine, "begin", refuse)
+        assert uses.note(kept, NOW)
+
+
+def test_while_one_use_waits_for_the_database_no_other_does(database: Database) -> None:
+    _, kept = made(database)
+    uses = LastUses(database)
+    with ThreadPoolExecutor(1) as pool:
+        with database.write() as writes:
+            writes.run(AccessKey.__table__.update().values(holder="Held"))  # type: ignore[attr-defined]  # as above
+            waiting = pool.submit(uses.note, kept, NOW)
+            while not uses._tried:
+                sleep(0.001)
+            assert not uses.note(kept, NOW)  # at once, though the other one waits
+            assert not waiting.done()
+        assert waiting.result()
 
 
 def test_two_keys_of_the_same_shown_part_are_not_kept(database: Database) -> None:

@@ -96,6 +96,7 @@ def test_what_is_no_key_is_refused_in_the_same_words(text: str) -> None:
     with pytest.raises(KeyRefused) as refused:
         read_key(text)
     assert type(refused.value) is KeyRefused
+    assert "unknown, mistyped, cut short, expired or revoked" in refused.value.explain()
     assert attrs.asdict(refused.value) == {}  # nothing by which one could be told from another
 
 

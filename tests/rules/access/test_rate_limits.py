@@ -18,7 +18,7 @@ from api.access import count_requests
 from api.access.count_requests import RequestCounts
 from api.access.rate_limits import Policy, Tally
 from api.access.shared_counts import FOLDER_PREFIX, SharedCounts, counts_folder
-from api.access.shared_file import FileNotUsable, shared_file
+from api.access.shared_file import FileNotUsable, SharedFile, shared_file
 
 POLICY = Policy("default", 3, 600)
 WORKER = Path(__file__).with_name("counting_process.py")
@@ -201,6 +201,23 @@ def test_a_full_file_starts_everybody_from_nothing(tmp_path: Path, clock: Clock)
     assert [left.name for left in tmp_path.iterdir()] == ["full"]
     assert (tmp_path / "full" / "data.mdb").stat().st_size <= 128 * 1024
     storage.close()
+
+
+def test_a_file_that_another_process_has_just_replaced_is_not_replaced_again(tmp_path: Path) -> None:
+    """Two files opened beside the one of this process stand for two processes."""
+    one, other = SharedFile(tmp_path / "counts", 10**6), SharedFile(tmp_path / "counts", 10**6)
+
+    def put(file: lmdb.Environment) -> None:
+        with lmdb.Transaction(file, write=True) as writes:
+            writes.put(b"somebody", b"new")
+
+    one.use(put)
+    shutil.rmtree(tmp_path / "counts")
+    other.use(put)
+    one.start_anew()
+    other.close()  # a file is open only once in a process
+    assert one.use(lambda file: lmdb.Transaction(file).get(b"somebody")) == b"new"
+    one.close()
 
 
 def test_a_file_in_pieces_is_replaced(tmp_path: Path, clock: Clock) -> None:
