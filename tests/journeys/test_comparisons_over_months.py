@@ -1,0 +1,533 @@
+"""What repair and replacement will have cost when the vehicle is given up, asked over real HTTP.
+
+Expected figures are recomputed here from the stated formulas: by closed forms of exponential lives, by a
+published table of the renewal function, and by a renewal equation solved on a grid of its own.
+"""
+
+import csv
+import math
+from collections.abc import Callable
+from decimal import Decimal
+from typing import Any
+
+import httpx
+import numpy as np
+import pytest
+from asking import counted_queries
+from scipy.optimize import brentq
+
+from api.travelling import travelling
+
+MOST_QUERIES = 10
+"""Family, positions, hours, shop terms, lives, usual figures, parts, their offers, starters, their offers."""
+
+HOURS, RATE = 0.7 + 0.5, 60.0
+STATED: dict[str, Any] = {
+    "currency": "USD",
+    "keep_months": 36,
+    "starts_per_month": 100,
+    "discount_rate_per_year": "0.05",
+    "labour": {"rate_per_hour": "60.00", "removal_and_refit_hours": 0.7, "strip_hours": 0.5},
+    "incident_cost": "60.00",
+    "consumables": "4.00",
+    "tax": {"parts": "0.07", "labour": "0.10", "deposit": "0.20"},
+    "positions": [
+        {
+            "position": "contacts",
+            "failed": True,
+            "part_cost": "5.00",
+            "bench_hours": 0.4,
+            "life": {"shape": 1, "scale_starts": 20000},
+            "warranty_months": 12,
+        },
+        {
+            "position": "brush_set",
+            "failed": False,
+            "part_cost": "12.00",
+            "bench_hours": 0.3,
+            "life": {"shape": 1, "scale_starts": 9000},
+            "age_starts": 4000,
+        },
+    ],
+    "remainder": {"life": {"shape": 1, "scale_starts": 50000}, "age_unknown": True},
+    "replacements": [
+        {
+            "id": "rebuilt",
+            "condition": "remanufactured",
+            "price": "115.00",
+            "core_deposit": "30.00",
+            "refund_chance": 0.9,
+            "warranty_months": 24,
+            "warranty_covers_labour": True,
+            "life": {"shape": 1, "scale_starts": 15000},
+        }
+    ],
+}
+BY_FAMILY: dict[str, Any] = {
+    "currency": "USD",
+    "family": "D12-01",
+    "keep_months": 36,
+    "positions": [
+        {"position": "battery_side_contact", "failed": True},
+        {"position": "motor_side_contact", "failed": True},
+    ],
+}
+
+
+def ask(service: httpx.Client, body: dict[str, Any]) -> dict[str, Any]:
+    answer = service.post("/v1/comparisons", json=body)
+    assert answer.status_code == 200, answer.text
+    told: dict[str, Any] = answer.json()
+    return told
+
+
+def refused(service: httpx.Client, body: dict[str, Any]) -> dict[str, str]:
+    answer = service.post("/v1/comparisons", json=body)
+    assert answer.status_code == 400, answer.text
+    assert answer.headers["content-type"] == "application/problem+json"
+    return {one["pointer"]: one["code"] for one in answer.json()["errors"]}
+
+
+def amount(money: dict[str, str]) -> float:
+    return float(Decimal(money["amount"]))
+
+
+def failures(scale_starts: float, months: float) -> float:
+    """Exponential lives: lambda (1 - exp(-delta h)) / delta failures, each discounted to today."""
+    delta = math.log(1.05) / 12
+    return 100 / scale_starts * -math.expm1(-delta * months) / delta
+
+
+class ByHand:
+    """The model of `STATED` in closed form, by months kept, rate of labour, and price of the replacement."""
+
+    def __init__(self, months: float = 36, rate: float = RATE, price: float = 115.0, incident: float = 60.0):
+        self.months, self.rate, self.price, self.incident = months, rate, price, incident
+
+    def labour(self, hours: float) -> float:
+        return hours * self.rate * 1.10
+
+    @property
+    def fitted(self) -> float:
+        return self.price * 1.07 + self.labour(0.7) + 30 * (1 - 0.9) * 1.20
+
+    @property
+    def repair_now(self) -> float:
+        return (5 + 4) * 1.07 + self.labour(HOURS + 0.4)
+
+    @property
+    def repair_later(self) -> float:
+        covered = failures(20000, min(12, self.months))
+        every = failures(20000, self.months)
+        contacts = every * (self.incident + self.labour(HOURS + 0.4)) + (every - covered) * 5 * 1.07
+        brush_set = failures(9000, self.months) * (self.incident + 12 * 1.07 + self.labour(HOURS + 0.3))
+        remainder = failures(50000, self.months) * (self.incident + self.fitted)
+        return contacts + brush_set + remainder
+
+    @property
+    def replacement_now(self) -> float:
+        return self.fitted + 4 * 1.07
+
+    @property
+    def replacement_later(self) -> float:
+        covered = failures(15000, min(24, self.months))
+        every = failures(15000, self.months)
+        return every * self.incident + (every - covered) * self.fitted
+
+    @property
+    def repair_dearer_by(self) -> float:
+        return self.repair_now + self.repair_later - self.replacement_now - self.replacement_later
+
+
+def test_exponential_lives_give_the_closed_form_to_the_cent(service: httpx.Client) -> None:
+    repair, rebuilt = ask(service, STATED)["options"]
+    by_hand = ByHand()
+    assert repair["renewed"] == ["contacts"]  # a life without memory: a sound piece is as good as new
+    assert amount(repair["cost_now"]["total"]) == pytest.approx(by_hand.repair_now, abs=0.0051)
+    assert amount(repair["expected_later"]) == pytest.approx(by_hand.repair_later, abs=0.0051)
+    assert amount(rebuilt["cost_now"]["total"]) == pytest.approx(by_hand.replacement_now, abs=0.0051)
+    assert amount(rebuilt["expected_later"]) == pytest.approx(by_hand.replacement_later, abs=0.0051)
+    for option in (repair, rebuilt):
+        parts = amount(option["cost_now"]["total"]) + amount(option["expected_later"])
+        assert amount(option["expected_total"]) == pytest.approx(parts, abs=1e-9)
+
+
+def test_break_evens_are_the_roots_of_the_closed_form(service: httpx.Client) -> None:
+    found = ask(service, STATED)["break_even"]["rebuilt"]
+    ways: dict[str, tuple[Callable[[float], float], float]] = {
+        "labour_rate": (lambda rate: ByHand(rate=rate).repair_dearer_by, 1000.0),
+        "replacement_price": (lambda price: ByHand(price=price).repair_dearer_by, 1000.0),
+    }
+    for name, (dearer_by, most) in ways.items():
+        assert amount(found[name]) == pytest.approx(brentq(dearer_by, 0.0, most), abs=0.0051), name
+    grid = np.arange(1, 240.5, 0.5)
+    values = [ByHand(months=months).repair_dearer_by for months in grid]
+    roots = [
+        brentq(lambda months: ByHand(months=months).repair_dearer_by, grid[place], grid[place + 1])
+        for place in range(len(grid) - 1)
+        if values[place] * values[place + 1] < 0
+    ]
+    assert roots
+    assert found["keep_months"] == pytest.approx(roots, abs=0.02)
+    assert found["repair_cheaper_before_first"] is (values[0] < 0)
+    assert found["reasons"] == {}
+
+
+def test_sensitivity_is_the_closed_form_moved_by_a_fifth_largest_first(service: httpx.Client) -> None:
+    told = ask(service, STATED)["sensitivity"]
+    swings = {one["input"]: one for one in told}
+    ways: list[tuple[str, Callable[[float], ByHand]]] = [
+        ("incident_cost", lambda share: ByHand(incident=60 * share)),
+        ("labour.rate_per_hour", lambda share: ByHand(rate=RATE * share)),
+        ("replacements[0].price", lambda share: ByHand(price=115 * share)),
+        ("keep_months", lambda share: ByHand(months=36 * share)),
+    ]
+    for name, moved in ways:
+        for member, share in (("low_effect", 0.8), ("high_effect", 1.2)):
+            effect = ByHand().repair_dearer_by - moved(share).repair_dearer_by
+            assert amount(swings[name][member]) == pytest.approx(effect, abs=0.0051), (name, member)
+    assert swings["incident_cost"]["low"] == {"amount": "48.00", "currency": "USD"}
+    assert (swings["positions[1].life.shape"]["of"], swings["positions[1].life.shape"]["low"]) == (
+        "brush_set",
+        0.8,
+    )
+    sizes = [max(abs(amount(one["low_effect"])), abs(amount(one["high_effect"]))) for one in told]
+    assert sizes == sorted(sizes, reverse=True)
+
+
+def test_the_drawn_histories_agree_with_the_expectations(service: httpx.Client) -> None:
+    """Four standard errors (one in 16,000); chances over all options add up to one."""
+    options = ask(service, STATED)["options"]
+    assert sum(one["probability_cheapest"] for one in options) == pytest.approx(1.0)
+    assert options[0]["repair_cheaper_probability"] is None
+    chance = options[1]["repair_cheaper_probability"]
+    assert chance == pytest.approx(options[0]["probability_cheapest"])  # two options: the same question
+    for one in options:
+        spread = {name: amount(value) for name, value in one["spread"].items()}
+        assert spread["p10"] <= spread["p50"] <= spread["p90"]
+        assert amount(one["cost_now"]["total"]) <= spread["p10"]
+        assert 0.1 < spread["standard_error"] < 2.0
+
+
+TABLE = {0.1: 0.0061, 0.2: 0.0261, 0.4: 0.1087, 0.6: 0.2422, 1.0: 0.6091, 1.2: 0.8143, 1.5: 1.124, 2.0: 1.627}
+"""Tijms, A First Course in Stochastic Models, table 8.1.1: M(t), Weibull of mean 1, shape 2.101349."""
+
+
+def test_replacements_fail_as_often_as_the_published_table_says(service: httpx.Client) -> None:
+    """Undiscounted, at 1,000.00 a failure, the later cost is 1,000 M(t), to the digits of the table."""
+    starters = [
+        {
+            "id": f"at_{share}",
+            "condition": "new",
+            "price": "1000.00",
+            "life": {"shape": 2.101349, "scale_starts": 1.129063 * 24 * 100 / share},
+        }
+        for share in TABLE
+    ]
+    free = {
+        "keep_months": 24,
+        "discount_rate_per_year": "0",
+        "incident_cost": "0",
+        "labour": {"rate_per_hour": "0", "removal_and_refit_hours": 0},
+        "tax": {"parts": "0", "labour": "0", "deposit": "0"},
+        "replacements": starters,
+    }
+    _, *answered = ask(service, {**STATED, **free})["options"]
+    for one, failures_expected in zip(answered, TABLE.values(), strict=True):
+        digits = 0.0005 if failures_expected > 1 else 0.00005
+        assert amount(one["expected_later"]) / 1000 == pytest.approx(failures_expected, abs=digits * 1.2)
+
+
+def test_a_piece_of_unknown_age_fails_evenly_whatever_its_shape(service: httpx.Client) -> None:
+    """Stationary renewal process: horizon over mean life. Mean of shape 2: 0.8862269255 scales."""
+    position = {
+        "position": "drive_clutch",
+        "failed": False,
+        "part_cost": "500.00",
+        "bench_hours": 0,
+        "life": {"shape": 2, "scale_starts": 40000},
+        "age_unknown": True,
+    }
+    plain = {
+        "discount_rate_per_year": "0",
+        "labour": {"rate_per_hour": "0", "removal_and_refit_hours": 0},
+        "tax": {"parts": "0", "labour": "0", "deposit": "0"},
+        "positions": [{**STATED["positions"][0], "life": {"shape": 1, "scale_starts": 1e9}}, position],
+        "remainder": None,
+    }
+    repair = ask(service, {**STATED, **plain})["options"][0]
+    expected = 3600 / (0.8862269255 * 40000) * (60 + 500)
+    assert amount(repair["expected_later"]) == pytest.approx(expected, abs=0.0055)
+
+
+def worn(share: float, keep_months: float) -> dict[str, Any]:
+    """A pair of contacts for five, a replacement of 120, everything else worn by a share."""
+    life = {"shape": 3, "scale_starts": 40000}
+    others = [
+        {"position": name, "failed": False, "part_cost": price, "bench_hours": hours, "life": life}
+        for name, price, hours in (
+            ("brush_set", "14.00", 0.5),
+            ("drive_clutch", "32.00", 0.5),
+            ("drive_end_bushing", "3.00", 0.4),
+        )
+    ]
+    positions = [
+        {**STATED["positions"][0], "life": life},
+        *({**one, "wear_share": share} for one in others),
+    ]
+    starter = {
+        "id": "new",
+        "condition": "new",
+        "price": "120.00",
+        "life": {"shape": 2, "scale_starts": 30000},
+    }
+    remainder = {"life": {"shape": 3, "scale_starts": 40000}, "wear_share": share}
+    return {
+        **STATED,
+        "keep_months": keep_months,
+        "positions": positions,
+        "remainder": remainder,
+        "replacements": [starter],
+    }
+
+
+def test_the_cheap_repair_wins_where_the_vehicle_is_soon_given_up(service: httpx.Client) -> None:
+    """Common practice, no source: a pair for some five beats a hundred and more, unless the rest is spent."""
+    soon = ask(service, worn(0.5, 6))
+    assert soon["recommended"] == "repair"
+    assert soon["options"][0]["renewed"] == ["contacts"]
+    spent = ask(service, worn(0.98, 48))
+    assert spent["recommended"] == "new"
+    assert ask(service, worn(0.1, 48))["recommended"] == "repair"
+
+
+def test_what_pays_to_be_renewed_is_renewed_and_each_position_is_told(service: httpx.Client) -> None:
+    told = ask(service, {**worn(0.95, 72), "renew_together": [["drive_clutch", "drive_end_bushing"]]})
+    worth = {one["position"]: one for one in told["worth_renewing"]}
+    renewed = told["options"][0]["renewed"]
+    assert [name for name, one in worth.items() if one["renewed"]] == renewed
+    assert worth["contacts"]["why"] == "failed"
+    assert worth["contacts"]["saves_later"] is None
+    assert worth["drive_clutch"]["together_with"] == ["drive_end_bushing"]
+    assert worth["brush_set"]["why"] == "pays"
+    assert amount(worth["brush_set"]["saves_later"]) > amount(worth["brush_set"]["costs_now"])
+    by_hand = 14 * 1.07 + 0.5 * RATE * 1.10
+    assert amount(worth["brush_set"]["costs_now"]) == pytest.approx(by_hand, abs=0.0051)
+
+
+def grid_failures(shape: float, scale: float, months: float, covered: float) -> tuple[float, float]:
+    """Solve the renewal equation on a grid: discounted failures up to the end of the warranty, and in all."""
+    steps = 4000
+    times = np.linspace(0.0, months, steps + 1)
+    chance = -np.expm1(-((times / scale) ** shape))
+    middle = np.diff(chance)
+    renewals = np.zeros(steps + 1)  # new failures in each step, by what failed before
+    for step in range(1, steps + 1):
+        earlier = renewals[1:step]
+        renewals[step] = middle[step - 1] + float(earlier @ middle[step - 2 :: -1][: step - 1])
+    worth = renewals[1:] * 1.05 ** (-(times[1:] + times[:-1]) / 24)
+    return float(worth[times[1:] <= covered + 1e-9].sum()), float(worth.sum())
+
+
+def test_a_family_is_fed_from_the_catalogue_and_says_from_where(service: httpx.Client) -> None:
+    told = ask(service, BY_FAMILY)
+    repair, *replacements = told["options"]
+    with (travelling("seed_catalog") / "lives.csv").open(encoding="utf-8", newline="") as file:
+        lives = {(row["scope"], row["code"]): row for row in csv.DictReader(file)}
+    assumed = {one["what"]: one for one in told["assumptions"]}
+    assert all(one["origin"] for one in told["assumptions"])
+    assert {"starts_per_month", "discount_rate_per_year", "incident_cost", "renew_together"} <= assumed.keys()
+    assert assumed["position brush_set"]["value"] == "not failed, of unknown age"
+    assert assumed["position plunger"]["value"].startswith("left out: ")
+    assert assumed["life of brush_set"]["origin"] == lives["position", "brush_set"]["origin"]
+    assert {"battery_side_contact", "motor_side_contact", "contact_disc"} <= set(repair["renewed"])
+    assert {one["position"] for one in told["worth_renewing"]} == {
+        "battery_side_contact",
+        "motor_side_contact",
+        "contact_disc",
+        "drive_end_bushing",
+        "commutator_end_bushing",
+        "brush_set",
+        "drive_clutch",
+    }
+    new = next(one for one in replacements if one["option"] == "new")
+    row = lives["replacement", "new"]
+    warranty = float(assumed[f"warranty of {new['id']}"]["value"].split()[0])
+    scale = float(row["scale_starts"]) / 100
+    covered, every = grid_failures(float(row["shape"]), scale, 36.0, warranty)
+    lines = {one["code"]: amount(one["gross"]) for one in new["cost_now"]["lines"]}
+    again = amount(new["cost_now"]["total"]) - lines["consumables"]
+    expected = every * (60 + again) + covered * (lines["labour"] - again)
+    assert amount(new["expected_later"]) == pytest.approx(expected, rel=5e-3)
+
+
+def test_named_figures_stand_and_the_others_are_still_filled(service: httpx.Client) -> None:
+    body = {
+        **BY_FAMILY,
+        "starts_per_month": 300,
+        "renew_together": [],
+        "remainder": {"wear_share": 0.5},
+        "positions": [
+            {"position": "brush_set", "failed": False, "wear_share": 1.0, "warranty_months": 3},
+            {"position": "drive_clutch", "failed": False, "age_starts": 30000, "part_cost": "40.00"},
+        ],
+        "replacements": [{"condition": "used", "price": "60.00"}],
+    }
+    told = ask(service, body)
+    assumed = {one["what"] for one in told["assumptions"]}
+    assert "starts_per_month" not in assumed
+    assert "age of remainder" not in assumed
+    assert "warranty of brush_set" not in assumed
+    assert "part_cost of drive_clutch" not in assumed
+    assert {
+        "life of used_1",
+        "life of remainder",
+        "life of drive_clutch",
+        "bench_hours of drive_clutch",
+    } <= assumed
+    worth = {one["position"]: one for one in told["worth_renewing"]}
+    assert worth["brush_set"]["why"] == "failed"
+    assert all(one["together_with"] == [] for one in worth.values())
+
+
+def test_a_comparison_asks_the_database_a_bounded_number_of_times(service: httpx.Client) -> None:
+    with counted_queries() as asked:
+        ask(service, BY_FAMILY)
+    assert 0 < len(asked) <= MOST_QUERIES, "\n".join(asked)
+
+
+@pytest.mark.parametrize("body", [STATED, BY_FAMILY])
+def test_the_same_request_gives_the_same_answer_byte_for_byte(
+    service: httpx.Client, body: dict[str, Any]
+) -> None:
+    first, second = (service.post("/v1/comparisons", json=body) for _ in range(2))
+    assert first.content == second.content
+    assert "fixed seed" in first.text
+
+
+def test_without_keep_months_the_costs_now_are_compared_and_it_is_said(service: httpx.Client) -> None:
+    told = ask(service, {name: BY_FAMILY[name] for name in ("currency", "family", "positions")})
+    assert told["keep_months"] is None
+    assert (told["worth_renewing"], told["break_even"], told["sensitivity"]) == ([], {}, [])
+    for option in told["options"]:
+        for name in ("expected_later", "expected_total", "spread", "probability_cheapest"):
+            assert option[name] is None
+    assumed = {one["what"]: one["value"] for one in told["assumptions"]}
+    assert "keep_months" in assumed["later costs"]
+
+
+def test_without_replacements_there_is_nothing_to_break_even_with(service: httpx.Client) -> None:
+    told = ask(service, {**STATED, "replacements": [], "remainder": None})
+    assert [one["id"] for one in told["options"]] == ["repair"]
+    assert (told["break_even"], told["sensitivity"]) == ({}, [])
+    assert told["options"][0]["probability_cheapest"] == 1.0
+
+
+def test_a_break_even_that_is_not_there_has_its_reason(service: httpx.Client) -> None:
+    dear = {**STATED["replacements"][0], "price": "9000.00", "life": {"shape": 1, "scale_starts": 100}}
+    found = ask(service, {**STATED, "replacements": [dear]})["break_even"]["rebuilt"]
+    assert found["keep_months"] is None
+    assert found["reasons"]["keep_months"].startswith("Repairing is expected to cost less")
+
+
+def with_position(place: int, **changes: Any) -> dict[str, Any]:
+    positions = [dict(one) for one in STATED["positions"]]
+    positions[place].update(changes)
+    return {"positions": positions}
+
+
+def with_replacement(**changes: Any) -> dict[str, Any]:
+    return {"replacements": [{**STATED["replacements"][0], **changes}]}
+
+
+@pytest.mark.parametrize(
+    ("changes", "faults"),
+    [
+        ({"keep_months": 0}, {"#/keep_months": "greater_than_equal"}),
+        ({"keep_months": 1200}, {"#/keep_months": "less_than_equal"}),
+        ({"starts_per_month": 0}, {"#/starts_per_month": "greater_than_equal"}),
+        ({"discount_rate_per_year": "1.01"}, {"#/discount_rate_per_year": "string_pattern_mismatch"}),
+        ({"discount_rate_per_year": 0.05}, {"#/discount_rate_per_year": "string_type"}),
+        ({"incident_cost": "-1.00"}, {"#/incident_cost": "string_pattern_mismatch"}),
+        ({"incident_cost": "1.005"}, {"#/incident_cost": "too_many_decimals"}),
+        ({"currency": "XAU"}, {"#/currency": "unknown_currency"}),
+        (with_position(0, part_cost="-5.00"), {"#/positions/0/part_cost": "string_pattern_mismatch"}),
+        (with_position(0, bench_hours=-1), {"#/positions/0/bench_hours": "greater_than_equal"}),
+        (
+            with_position(1, life={"shape": 0.4, "scale_starts": 9000}),
+            {"#/positions/1/life/shape": "greater_than_equal"},
+        ),
+        (
+            with_position(1, life={"shape": 10.5, "scale_starts": 0}),
+            {
+                "#/positions/1/life/shape": "less_than_equal",
+                "#/positions/1/life/scale_starts": "greater_than_equal",
+            },
+        ),
+        (with_position(0, failed=False, wear_share=0.9), {"#/positions": "no_failed_position"}),
+        (with_position(1, wear_share=0.2), {"#/positions/1/wear_share": "two_ages"}),
+        (with_position(1, age_starts=None), {"#/positions/1/age_starts": "missing"}),
+        (with_position(1, age_starts=-1), {"#/positions/1/age_starts": "greater_than_equal"}),
+        (with_position(1, position="contacts"), {"#/positions/1/position": "repeated"}),
+        (
+            with_position(1, life={"shape": 2, "scale_starts": 1}),
+            {"#/positions/1/life/scale_starts": "too_many_failures"},
+        ),
+        (with_replacement(refund_chance=1.2), {"#/replacements/0/refund_chance": "less_than_equal"}),
+        (with_replacement(id="repair"), {"#/replacements/0/id": "repeated"}),
+        ({"replacements": STATED["replacements"] * 2}, {"#/replacements/1/id": "repeated"}),
+        ({"replacements": []}, {"#/replacements": "no_replacement"}),
+        ({"remainder": {"life": {"shape": 1, "scale_starts": 9}}}, {"#/remainder/age_starts": "missing"}),
+        (
+            {"remainder": {"life": {"shape": 1, "scale_starts": 90000}, "wear_share": 1}},
+            {"#/remainder/wear_share": "less_than"},
+        ),
+        ({"renew_together": [["contacts", "brush"]]}, {"#/renew_together/0/1": "unknown_position"}),
+        ({"renew_together": [["contacts", "contacts"]]}, {"#/renew_together/0/1": "repeated"}),
+    ],
+)
+def test_bad_input_is_named_with_its_place(
+    service: httpx.Client, changes: dict[str, Any], faults: dict[str, str]
+) -> None:
+    assert refused(service, {**STATED, **changes}) == faults
+
+
+def test_every_fault_is_named_at_once_whatever_its_sort(service: httpx.Client) -> None:
+    changes = {
+        "keep_months": 0,
+        "incident_cost": "1.005",
+        "renew_together": [["nobody"]],
+        "replacements": STATED["replacements"] * 2,
+        **with_position(1, wear_share=0.2, bench_hours=-1),
+    }
+    assert refused(service, {**STATED, **changes}).keys() == {
+        "#/keep_months",
+        "#/incident_cost",
+        "#/renew_together/0/0",
+        "#/replacements/1/id",
+        "#/positions/1/wear_share",
+        "#/positions/1/bench_hours",
+    }
+
+
+@pytest.mark.parametrize("name", ["starts_per_month", "incident_cost", "renew_together", "remainder"])
+def test_members_over_months_without_keep_months_ask_for_it(service: httpx.Client, name: str) -> None:
+    values: dict[str, Any] = {"renew_together": [], "starts_per_month": 100, "incident_cost": "60.00"}
+    body = {**BY_FAMILY, name: values.get(name, {})}
+    del body["keep_months"]
+    assert refused(service, body) == {"#/keep_months": "missing"}
+    life = {"position": "brush_set", "failed": True, "wear_share": 1}
+    body = {"currency": "USD", "family": "D12-01", "positions": [life]}
+    assert refused(service, body) == {"#/keep_months": "missing"}
+
+
+def test_what_the_catalogue_cannot_supply_over_months_is_named(service: httpx.Client) -> None:
+    assert refused(service, {**BY_FAMILY, "currency": "EUR"}).keys() >= {
+        "#/positions/0/part_cost",
+        "#/positions/1/part_cost",
+        "#/incident_cost",
+    }
+    body = {**BY_FAMILY, "renew_together": [["brush_set", "brush_sett"]]}
+    assert refused(service, body) == {"#/renew_together/0/1": "unknown_position"}
+    unknown = service.post("/v1/comparisons", json={**BY_FAMILY, "family": "D12-1"})
+    assert (unknown.status_code, unknown.json()["nearest"]) == (404, "D12-01")
