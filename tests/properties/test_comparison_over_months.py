@@ -55,8 +55,9 @@ def comparisons(draw, *, baskets: bool = False) -> tuple[ComparisonFigures, Over
     shipping = draw(money)
 
     def basket_of(asked: frozenset[str]) -> Basket:
-        """One of two that share a pack is free; whatever is bought ships once."""
-        packed = asked - ({"bush"} if "brushes" in asked else set())
+        """Of two that come in one set the cheaper is free; whatever is bought ships once."""
+        pair = sorted(asked & {"bush", "brushes"}, key=lambda name: prices[name].minor)
+        packed = asked - set(pair[:-1])
         goods = tuple((name, Goods(name, 1, "piece", prices[name])) for name in sorted(packed))
         return Basket(goods, (Goods("shipping", 1, "order", shipping),))
 
