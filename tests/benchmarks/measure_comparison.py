@@ -1,0 +1,167 @@
+"""How many times a bare handler's time a comparison over months takes.
+
+The bare handler stands in the same application of the same framework, decodes the same body as JSON and encodes
+the same answer. Both are asked in turn by one client over a loopback connection that is kept open, without
+the middleware of the service; the medians are compared. No answer is kept between calls.
+Run from the checkout: `python -m tests.benchmarks.measure_comparison`.
+"""
+
+import json
+import statistics
+import threading
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
+
+import attrs
+import click
+import httpx
+import msgspec
+import uvicorn
+from litestar import Litestar, Request, Response, post
+from litestar.datastructures import State
+
+from api.comparison.answer_shapes import ComparisonAnswer
+from api.comparison.routes import compare_repair_with_replacement
+from api.comparison.simulation import HISTORIES
+from api.serving import listen
+from api.settings import Settings
+
+COMPARED, BARE = "/v1/comparisons", "/bare"
+AIM = 100
+"""The ratio that five positions, three replacements and 20,000 histories are to stay within."""
+
+
+@attrs.frozen
+class Measured:
+    """Median times of one call, in milliseconds, and their ratio."""
+
+    compared_ms: float
+    bare_ms: float
+
+    @property
+    def ratio(self) -> float:
+        """How many times the bare handler's time a comparison takes."""
+        return self.compared_ms / self.bare_ms
+
+
+def stated_comparison(positions: int, replacements: int) -> dict[str, Any]:
+    """Return a request with that many positions (1 to 20) and replacements (0 to 10)."""
+    return {
+        "currency": "USD",
+        "keep_months": 48,
+        "starts_per_month": 100,
+        "discount_rate_per_year": "0.05",
+        "labour": {"rate_per_hour": "60.00", "removal_and_refit_hours": 0.7, "strip_hours": 0.5},
+        "incident_cost": "60.00",
+        "consumables": "4.00",
+        "tax": {"parts": "0.07", "labour": "0", "deposit": "0"},
+        "positions": [
+            {
+                "position": "position_" + "abcdefghijklmnopqrst"[place],
+                "failed": place == 0,
+                "part_cost": f"{5 + 3 * place}.00",
+                "bench_hours": 0.25,
+                "life": {"shape": 1.5 + 0.4 * (place % 5), "scale_starts": 12000 + 3000 * (place % 7)},
+                "age_starts": 4000 + 500 * place,
+                "warranty_months": 12,
+            }
+            for place in range(positions)
+        ],
+        "replacements": [
+            {
+                "id": f"starter_{place}",
+                "condition": "new",
+                "price": f"{180 - 12 * place}.00",
+                "core_deposit": "25.00",
+                "refund_chance": 0.9,
+                "warranty_months": 24,
+                "life": {"shape": 2.2 - 0.1 * place, "scale_starts": 25000 - 1500 * place},
+            }
+            for place in range(replacements)
+        ],
+    }
+
+
+def application(answer: ComparisonAnswer | None) -> Litestar:
+    """Return an application with the comparison and a handler that does nothing but answer `answer`."""
+    encoder = msgspec.json.Encoder()
+
+    @post(BARE, status_code=200, media_type="application/json", include_in_schema=False)
+    async def bare(request: Request[Any, Any, Any]) -> Response[bytes]:
+        msgspec.json.decode(await request.body())
+        return Response(encoder.encode(answer), media_type="application/json")
+
+    state = State({"settings": Settings(data=Path("unused")), "database": None})
+    return Litestar(
+        [compare_repair_with_replacement, bare], state=state, openapi_config=None, logging_config=None
+    )
+
+
+@contextmanager
+def served(app: Litestar) -> Iterator[httpx.Client]:
+    """Serve an application on a free loopback port, as `startwright serve` does; yield a client of it."""
+    server = uvicorn.Server(
+        uvicorn.Config(app, log_config=None, access_log=False, lifespan="off", server_header=False)
+    )
+    listening = listen("127.0.0.1", 0)
+    thread = threading.Thread(target=server.run, kwargs={"sockets": [listening]}, daemon=True)
+    thread.start()
+    while not server.started:
+        time.sleep(0.01)
+    try:
+        with httpx.Client(base_url=f"http://127.0.0.1:{listening.getsockname()[1]}", timeout=30) as client:
+            yield client
+    finally:
+        server.should_exit = True
+        thread.join()
+        listening.close()
+
+
+def measure(positions: int, replacements: int, rounds: int) -> Measured:
+    """Return the median times over `rounds` (1 or more) of a comparison and of the bare handler."""
+    body = json.dumps(stated_comparison(positions, replacements)).encode()
+    with served(application(None)) as client:
+        answered = ask(client, COMPARED, body)
+    compared, bare = [], []
+    with served(application(msgspec.json.decode(answered, type=ComparisonAnswer))) as client:
+        if ask(client, BARE, body) != answered or ask(client, COMPARED, body) != answered:
+            raise RuntimeError("the handlers do not answer the same")
+        for _ in range(rounds):
+            compared.append(_milliseconds(client, COMPARED, body, 1))
+            bare.append(_milliseconds(client, BARE, body, 20))
+    return Measured(statistics.median(compared), statistics.median(bare))
+
+
+def ask(client: httpx.Client, path: str, body: bytes) -> bytes:
+    """Send a body to a path; return the answer's body, which must be a 200."""
+    answer = client.post(path, content=body, headers={"content-type": "application/json"})
+    answer.raise_for_status()
+    return answer.content
+
+
+def _milliseconds(client: httpx.Client, path: str, body: bytes, calls: int) -> float:
+    began = time.perf_counter()
+    for _ in range(calls):
+        ask(client, path, body)
+    return (time.perf_counter() - began) * 1000 / calls
+
+
+@click.command()
+@click.option("--positions", default=5, show_default=True, type=click.IntRange(1, 20))
+@click.option("--replacements", default=3, show_default=True, type=click.IntRange(0, 10))
+@click.option("--rounds", default=30, show_default=True, type=click.IntRange(1))
+def main(positions: int, replacements: int, rounds: int) -> None:
+    """Measure the ratio, and print it."""
+    found = measure(positions, replacements, rounds)
+    click.echo(
+        f"{positions} positions, {replacements} replacements, {HISTORIES} histories: "
+        f"{found.compared_ms:.1f} ms; bare handler {found.bare_ms:.3f} ms; "
+        f"ratio {found.ratio:.0f} (aim: {AIM} at most)"
+    )
+
+
+if __name__ == "__main__":
+    main()
