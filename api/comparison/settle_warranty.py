@@ -19,11 +19,16 @@ from api.comparison.outlook import Outlook, prepare_counts
 from api.comparison.over_months import OverMonths
 from api.comparison.parts_baskets import PartsBaskets
 
-MOST_ROUNDS = 4
+MOST_ROUNDS = 8
+"""Rounds until the warranties are taken as not agreeing; two are usual (our judgement)."""
 
 
 def settle_warranties(
-    figures: ComparisonFigures, months: OverMonths, baskets: PartsBaskets, names: Collection[str]
+    figures: ComparisonFigures,
+    months: OverMonths,
+    baskets: PartsBaskets,
+    names: Collection[str],
+    most_rounds: int = MOST_ROUNDS,
 ) -> OverMonths:
     """Return the months with the warranty of the positions named, which baskets buy.
 
@@ -38,7 +43,7 @@ def settle_warranties(
         for name in sorted(bought.intersection(names))
     }
     shortest = dict(warranty)
-    for _ in range(MOST_ROUNDS):
+    for _ in range(most_rounds):
         months = _with(months, warranty)
         renewed = _best_set(figures, months) & bought
         taken = baskets.warranty_months(renewed)
