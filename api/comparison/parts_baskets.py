@@ -30,11 +30,6 @@ class PartsBaskets:
         goods = tuple((code, each) for code, lines in bought.goods.items() for each in lines)
         return Basket(goods, bought.shipping)
 
-    @property
-    def count(self) -> int:
-        """How many sets have been bought for so far."""
-        return len(self._bought)
-
     def warranty_months(self, positions: frozenset[str]) -> Mapping[str, int]:
         """Return the warranty of the offers taken for each of the positions."""
         return self.bought(positions).warranty_months
