@@ -2,7 +2,7 @@
 
 from sqlmodel import SQLModel
 
-from api.access.tables import AccessKey
+from api.access.tables import AccessKey, AnsweredRequest, AuditEntry
 from api.comparison.tables import LabourTime, ShopTerms, UsageFigure, WearLife
 from api.offers.tables import Offer, Supplier
 from api.starters.tables import Family, Listing, Position, SeatFeature, Starter
@@ -41,6 +41,8 @@ TABLES: tuple[type[SQLModel], ...] = (
     WearLife,
     UsageFigure,
     AccessKey,
+    AnsweredRequest,
+    AuditEntry,
     CatalogueState,
 )
 """Parents before children."""

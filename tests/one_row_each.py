@@ -194,6 +194,27 @@ ROWS: dict[str, dict[str, Any]] = {
         "revoked_at": None,
         "last_used_on": None,
     },
+    "answered_request": {
+        "key_digest": "a" * 64,
+        "request_digest": "b" * 64,
+        "answered_at": "2026-11-25T10:00:00Z",
+        "status": 201,
+        "content": "{}",
+        "fields": "{}",
+    },
+    "audit_entry": {
+        "id": "audit-1",
+        "at": "2026-11-25T10:00:00Z",
+        "holder": "Skarrowby counter",
+        "key_id": "key-1",
+        "address": "192.0.2.7",
+        "request_id": "request-1",
+        "action": "create",
+        "noun": "supplier",
+        "name": "ruddlefold",
+        "before": None,
+        "after": "{}",
+    },
     "catalogue_state": {"id": 1, "version": 1},
 }
 

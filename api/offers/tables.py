@@ -15,6 +15,7 @@ class Supplier(SQLModel, table=True):
     __table_args__ = (
         check("currency_is_code", "length(currency) = 3"),
         check("shipping_not_negative", "shipping_minor >= 0 AND free_shipping_from_minor >= 0"),
+        day("withdrawn_on"),
         STRICT,
     )
 
@@ -43,6 +44,7 @@ class Offer(SQLModel, table=True):
         check("validity_ordered", "valid_until > valid_from"),
         day("valid_from"),
         day("valid_until"),
+        day("withdrawn_on"),
         STRICT,
     )
 

@@ -3,7 +3,7 @@
 from sqlalchemy import Index, UniqueConstraint
 from sqlmodel import SQLModel
 
-from api.columns import STRICT, check, one_of, reference, says_one_thing, text, whole
+from api.columns import STRICT, check, day, one_of, reference, says_one_thing, text, whole
 from api.wear_parts.tables import VOLTAGES
 
 CONSTRUCTIONS = (
@@ -55,6 +55,7 @@ class Family(SQLModel, table=True):
         check("pitch_positive", "pinion_diametral_pitch > 0 AND pinion_module_nm > 0"),
         check("angle_plausible", "pressure_angle_millidegrees BETWEEN 10000 AND 30000"),
         check("pilot_positive", "pilot_diameter_nm > 0 AND mounting_holes BETWEEN 1 AND 6"),
+        day("withdrawn_on"),
         STRICT,
     )
 
@@ -89,6 +90,7 @@ class Position(SQLModel, table=True):
         UniqueConstraint("family_id", "code"),
         one_of("code", POSITIONS),
         check("quantity_plausible", "quantity BETWEEN 1 AND 24"),
+        day("withdrawn_on"),
         STRICT,
     )
 
@@ -98,6 +100,7 @@ class Position(SQLModel, table=True):
     kind_code: str | None = reference("kind.code", optional=True)
     quantity: int = whole()
     sequence: int = whole()
+    withdrawn_on: str | None = text(optional=True)
 
 
 class SeatFeature(SQLModel, table=True):
@@ -126,6 +129,7 @@ class Starter(SQLModel, table=True):
     __table_args__ = (
         UniqueConstraint("maker_code", "number"),
         check("number_not_empty", "length(number) > 0"),
+        day("withdrawn_on"),
         STRICT,
     )
 
@@ -141,7 +145,8 @@ class Listing(SQLModel, table=True):
     """A part that its maker lists for a position of a family."""
 
     __tablename__ = "listing"
-    __table_args__ = (Index("ix_listing_part_id", "part_id"), STRICT)
+    __table_args__ = (Index("ix_listing_part_id", "part_id"), day("withdrawn_on"), STRICT)
 
     position_id: str = reference("position.id", key=True)
     part_id: str = reference("part.id", key=True)
+    withdrawn_on: str | None = text(optional=True)

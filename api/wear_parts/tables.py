@@ -89,21 +89,23 @@ class Maker(SQLModel, table=True):
     """Who makes a part or a starter."""
 
     __tablename__ = "maker"
-    __table_args__ = (STRICT,)
+    __table_args__ = (day("withdrawn_on"), STRICT)
 
     code: str = text(key=True)
     name: str = text()
+    withdrawn_on: str | None = text(optional=True)
 
 
 class Size(SQLModel, table=True):
     """One distinct set of dimensions with tolerances; makers share standard sizes."""
 
     __tablename__ = "size"
-    __table_args__ = (UniqueConstraint("id", "kind_code"), STRICT)
+    __table_args__ = (UniqueConstraint("id", "kind_code"), day("withdrawn_on"), STRICT)
 
     id: str = text(key=True)
     kind_code: str = reference("kind.code")
     code: str = text(unique=True)
+    withdrawn_on: str | None = text(optional=True)
 
 
 class SizeValue(SQLModel, table=True):
@@ -149,6 +151,7 @@ class Part(SQLModel, table=True):
         one_of("provenance", PROVENANCES),
         check("voltage_known", f"voltage IN {VOLTAGES}"),
         check("number_not_empty", "length(number) > 0"),
+        day("withdrawn_on"),
         STRICT,
     )
 
@@ -173,6 +176,7 @@ class Number(SQLModel, table=True):
         one_of("scheme", SCHEMES),
         check("belongs_to_one", "(part_id IS NULL) <> (starter_id IS NULL)"),
         check("normalised_not_empty", "length(normalised) > 0"),
+        day("withdrawn_on"),
         STRICT,
     )
 
@@ -183,6 +187,7 @@ class Number(SQLModel, table=True):
     issuer: str | None = text(optional=True)
     written: str = text()
     normalised: str = text(index=True)
+    withdrawn_on: str | None = text(optional=True)
 
 
 class Supersession(SQLModel, table=True):
@@ -192,12 +197,14 @@ class Supersession(SQLModel, table=True):
     __table_args__ = (
         check("not_by_itself", "old_number_id <> new_number_id"),
         day("superseded_on"),
+        day("withdrawn_on"),
         STRICT,
     )
 
     old_number_id: str = reference("number.id", key=True)
     new_number_id: str = reference("number.id")
     superseded_on: str = text()
+    withdrawn_on: str | None = text(optional=True)
 
 
 class CatalogueState(SQLModel, table=True):

@@ -10,7 +10,7 @@ from alembic.migration import MigrationContext
 from alembic.script import ScriptDirectory
 from databases import SEED_DAY, Place, migrate
 from one_row_each import TABLE_NAMES
-from sqlalchemy import inspect, select, text
+from sqlalchemy import inspect, text
 from sqlmodel import SQLModel
 
 from api.database import Database
@@ -28,11 +28,18 @@ Rows = dict[str, list[tuple[Any, ...]]]
 
 
 def rows_of(database: Database, names: list[str]) -> Rows:
-    """Return every row of the named tables, in an order of their own."""
+    """Return every row of the named tables, in an order of their own: what its columns hold, by name.
+
+    A column that an earlier migration has not yet is as good as an empty one.
+    """
     with database.read() as session:
         return {
             name: sorted(
-                (tuple(row) for row in session.rows(select(SQLModel.metadata.tables[name]))), key=repr
+                (
+                    tuple(sorted((column, value) for column, value in row.items() if value is not None))
+                    for row in session.connection.execute(text(f'SELECT * FROM "{name}"')).mappings()
+                ),
+                key=repr,
             )
             for name in names
         }
