@@ -4,6 +4,7 @@ import os
 import sys
 from collections.abc import Iterator
 from contextlib import closing, contextmanager
+from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any, Final
@@ -22,7 +23,7 @@ from api.errors import DomainError
 from api.exchange.catalogue_faults import CatalogueRefused
 from api.logs import without_secrets, write_logs
 from api.preparing import load_folder, open_for, seed_if_empty, upgrade
-from api.serving import address_of, ended_by_signals, is_loopback, listen, serve
+from api.serving import OpenWritesOffLoopback, address_of, ended_by_signals, is_loopback, listen, serve
 from api.settings import Settings, read_settings
 
 DEFAULT_PORT: Final = 8765
@@ -75,15 +76,18 @@ def main() -> None:
 @_data
 def serve_command(host: str, port: int, data: Path | None) -> None:
     """Serve; an empty database is migrated and loaded with the demo catalogue first."""
-    settings = _settings(data)
+    settings = replace(_settings(data), off_loopback=not is_loopback(host))
+    if settings.off_loopback and settings.open_writes:
+        raise OpenWritesOffLoopback(host)
     with ended_by_signals(), listen(host, port) as listening, closing(open_for(settings)) as database:
         done = upgrade(database, settings)
         if done.backup is not None:
             click.echo(f"Upgraded from migration {done.found}; the copy before it is {done.backup}")
         seed_if_empty(database)
-        if not is_loopback(host):
+        if settings.off_loopback:
+            readers = "reading is open to all" if settings.open_reading else "every request needs a key"
             click.echo(
-                "startwright: this address can be reached from other machines, and reading is open to all; "
+                f"startwright: this address can be reached from other machines, and {readers}; "
                 "STARTWRIGHT_ALLOWED_HOSTS has to name how they call it.",
                 err=True,
             )

@@ -14,6 +14,11 @@ from litestar.routes import HTTPRoute
 from sqlalchemy.exc import DBAPIError
 
 from api import health
+from api.access.count_requests import RequestCounts
+from api.access.exactly_once import ExactlyOnce
+from api.access.gate import Gate, Openness
+from api.access.in_flight import InFlight
+from api.admission import ask_gate, extra_fields, turned_away
 from api.comparison import routes as comparison_routes
 from api.contract import PROBLEM_JSON
 from api.database import Database, DatabaseUnavailable, open_database
@@ -30,7 +35,7 @@ from api.problems import problem_of
 from api.settings import Settings
 from api.starters import routes as starter_routes
 from api.travelling import travelling
-from api.wire.envelope import envelope, request_id
+from api.wire.envelope import Turned, envelope
 from api.wire.operation import OPERATION_KEY, Operation
 from api.wire.refusals import (
     HostNotServed,
@@ -39,6 +44,7 @@ from api.wire.refusals import (
     PathNotKnown,
     UnreadableBody,
 )
+from api.wire.request_ids import request_id
 
 _log = structlog.get_logger("startwright")
 
@@ -62,8 +68,13 @@ def create_app(settings: Settings, database: Database | None = None) -> Litestar
     """Build the application on `settings`; the database must stand at this release's migration."""
     opened = database or open_database(settings.database_url, settings.database_file)
     instruments = read_instruments((travelling("seed_catalog") / "instruments.toml").read_text("utf-8"))
+    openness = Openness(reading=settings.open_reading, writing=settings.open_writes)
+    gate = Gate(opened, RequestCounts(settings.data), openness, settings.quotas)
+    in_flight = InFlight(settings.data if opened.is_embedded else None)
     state = State(
         {
+            "gate": gate,
+            "writer": ExactlyOnce(opened, in_flight),
             "settings": settings,
             "database": opened,
             "problem_of": problem_of,
@@ -86,10 +97,10 @@ def create_app(settings: Settings, database: Database | None = None) -> Litestar
             DBAPIError: _answer_database_error,
             Exception: _answer_fault,
         },
-        on_shutdown=[opened.close],
+        on_shutdown=[opened.close, gate.close, in_flight.close],
     )
     app.asgi_handler = envelope(
-        app.asgi_handler, settings.allowed_hosts, _foreign_host
+        app.asgi_handler, settings.allowed_hosts, _foreign_host, ask_gate(gate, settings.body_limit)
     )  # outside the router: unknown paths pass it too
     return app
 
@@ -107,15 +118,17 @@ def _path_pattern(template: str) -> str:
     return re.sub(r"\{[^}]+\}", "[^/]+", re.sub(r"\{[^}]+:path\}", "(?s:.+)", template))
 
 
-def _foreign_host(host: str, identity: str) -> bytes:
-    return msgspec.json.encode(problem_of(HostNotServed(shown(host)), instance=f"urn:uuid:{identity}"))
+def _foreign_host(host: str, identity: str) -> Turned:
+    return turned_away(HostNotServed(shown(host)), identity)
 
 
 def _problem_response(request: Request[Any, Any, Any], error: DomainError) -> Response[bytes]:
     problem = problem_of(
         error, in_query=request.method == "GET", instance=f"urn:uuid:{request_id(request.scope)}"
     )
-    headers = {"Allow": ", ".join(error.offered)} if isinstance(error, MethodNotOffered) else {}
+    headers = extra_fields(problem.status)
+    if isinstance(error, MethodNotOffered):
+        headers["Allow"] = ", ".join(error.offered)
     return Response(
         msgspec.json.encode(problem), status_code=problem.status, media_type=PROBLEM_JSON, headers=headers
     )

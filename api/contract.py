@@ -12,8 +12,18 @@ from pydantic import BaseModel
 from pydantic.json_schema import models_json_schema
 
 from api import __version__
+from api.contract_writes import (
+    ACCESS_KEY,
+    ALWAYS,
+    SECURITY_SCHEMES,
+    scope_of,
+    write_answers,
+    write_parameters,
+    write_problems,
+)
 from api.errors import DomainError, InvalidInput, UnknownCode
 from api.problems import PROBLEMS
+from api.wire.conditions import HeaderRefused, PreconditionFailed
 from api.wire.operation import JSON, Operation
 from api.wire.refusals import (
     BodyTooLarge,
@@ -24,8 +34,10 @@ from api.wire.refusals import (
     UnreadableBody,
 )
 from api.wire.shapes import Page, Problem
+from api.wire.writing import WriteQuery
 
 PROBLEM_JSON: Final = "application/problem+json"
+MERGE_PATCH: Final = "application/merge-patch+json"
 _REFERENCE: Final = "#/components/schemas/"
 _ETAG: Final = {
     "description": "strong entity tag of the answer (RFC 9110 8.8.3)",
@@ -78,6 +90,7 @@ def write_document(
         "components": {
             "schemas": dict(sorted({**answer_schemas, **request_schemas}.items())),
             "responses": {status: _problem_response(int(status)) for status in sorted(_used_problems(paths))},
+            "securitySchemes": SECURITY_SCHEMES,
         },
     }
 
@@ -87,6 +100,8 @@ TAGS: Final = {
     "matches": "From a few measurements of a worn part to the parts that fit.",
     "families": "Starter families, their positions, and what fits each.",
     "catalogue": "Starters, wear parts, and the numbers they go by.",
+    "upkeep": "Changing the catalogue and its prices: nothing is deleted, it is withdrawn.",
+    "access": "Access keys, and the log of every change.",
     "offers": "Suppliers and their prices.",
     "fit checks": "Whether a part fits its seat and its partner, and why.",
     "comparisons": "Repair against replacement.",
@@ -114,23 +129,35 @@ def _operation(told: Operation, more: list[dict[str, Any]]) -> dict[str, Any]:
         "tags": [told.tag],
         "summary": told.summary,
         "description": _description(told),
-        "parameters": [*_path_parameters(told), *_query_parameters(told.query), *more],
-        "responses": {"200": _answer(told), **_problems(told)},
+        "parameters": [
+            *_path_parameters(told),
+            *_query_parameters(told.query if told.writes is None else WriteQuery),
+            *write_parameters(told),
+            *more,
+        ],
+        "responses": {**_answers(told), **_problems(told)},
     }
     if told.method == "GET":
         document["responses"]["304"] = {
             "description": "Not changed since the answer whose entity tag If-None-Match names",
             "headers": {"ETag": _ETAG},
         }
+    scope = scope_of(told)
+    if scope is not None:
+        document["security"] = [{ACCESS_KEY: []}]
     if told.body is not None:
         content: dict[str, Any] = {"schema": {"$ref": _REFERENCE + told.body.__name__}}
         if told.example is not None:
             content["example"] = told.example
-        document["requestBody"] = {"required": True, "content": {JSON: content}}
+        types = (JSON, MERGE_PATCH) if told.method == "PATCH" else (JSON,)
+        document["requestBody"] = {"required": True, "content": dict.fromkeys(types, content)}
     return document
 
 
 def _description(told: Operation) -> str:
+    scope = scope_of(told)
+    if scope is not None:
+        return f"{told.summary}. Needs an access key with the scope `{scope}`."
     stores = " Nothing is stored." if told.method == "POST" else ""
     return f"{told.summary}{stores}"
 
@@ -170,6 +197,11 @@ def _query_parameters(model: type[BaseModel]) -> list[dict[str, Any]]:
     return parameters
 
 
+def _answers(told: Operation) -> dict[str, Any]:
+    answer = _answer(told)
+    return {"200": answer} if told.writes is None else write_answers(answer, told.writes, _ETAG)
+
+
 def _answer(told: Operation) -> dict[str, Any]:
     (schema,), _ = msgspec.json.schema_components([told.answer], ref_template=_REFERENCE + "{name}")
     answer: dict[str, Any] = {"description": told.summary, "content": {JSON: {"schema": schema}}}
@@ -190,6 +222,9 @@ def _answer(told: Operation) -> dict[str, Any]:
 
 def _problems(told: Operation) -> dict[str, Any]:
     raised: set[type[DomainError]] = {InvalidInput, HostNotServed, InternalFault, NotReady, *told.problems}
+    raised |= ALWAYS | write_problems(told)
+    if told.method == "GET":
+        raised |= {HeaderRefused, PreconditionFailed}
     if told.path_names:
         raised.add(UnknownCode)
     if told.body is not None:

@@ -3,6 +3,10 @@
 from dataclasses import dataclass
 from typing import Final
 
+from api.access.exactly_once import IdempotencyKeyMissing, IdempotencyKeyReused, StillWorking
+from api.access.keys import KeyRefused, ScopeMissing
+from api.access.manage_keys import TooManyKeys
+from api.access.rate_limits import TooManyRequests
 from api.comparison.best_set import TooManySets
 from api.comparison.figures import NoFailedPosition
 from api.comparison.simulation import TooManyFailures
@@ -25,6 +29,7 @@ from api.money.fractions import RateRefused
 from api.offers.integer_programme import NotSolvedExactly
 from api.wear_life.refusals import AgeRefused, HorizonRefused, ScaleRefused, ShapeRefused, WearLifeRefused
 from api.wear_parts.supersessions import SupersessionCycle
+from api.wire.conditions import HeaderRefused, PreconditionFailed, PreconditionRequired
 from api.wire.refusals import (
     BodyTooLarge,
     HostNotServed,
@@ -36,6 +41,7 @@ from api.wire.refusals import (
     UnreadableBody,
 )
 from api.wire.shapes import Fault, Problem
+from api.wire.writing import KeyNeeded
 
 TYPE_PREFIX: Final = "tag:startwright.example,2026:problem/"
 
@@ -85,11 +91,22 @@ PROBLEMS: Final[dict[type[DomainError], ProblemType]] = {
     SupersessionCycle: INVALID,
     UnreadableBody: ProblemType("unreadable-body", 400, "The body is not readable JSON"),
     HostNotServed: ProblemType("host-not-served", 400, "This host name is not served"),
+    HeaderRefused: ProblemType("header-refused", 400, "A header field cannot be taken"),
+    IdempotencyKeyMissing: ProblemType("idempotency-key-missing", 400, "A create needs an idempotency key"),
+    KeyNeeded: ProblemType("key-needed", 401, "This needs an access key"),
+    KeyRefused: ProblemType("key-refused", 401, "This access key may not be used"),
+    ScopeMissing: ProblemType("scope-missing", 403, "The access key is not for this"),
     UnknownCode: ProblemType("not-known", 404, "Nothing is known by this name"),
     PathNotKnown: ProblemType("no-such-path", 404, "There is nothing at this path"),
     MethodNotOffered: ProblemType("method-not-offered", 405, "This path does not take this method"),
+    StillWorking: ProblemType("still-working", 409, "The first such request is not answered yet"),
+    TooManyKeys: ProblemType("too-many-keys", 409, "The holder has as many keys as he may"),
+    PreconditionFailed: ProblemType("precondition-failed", 412, "It is not in the state that was named"),
     BodyTooLarge: ProblemType("body-too-large", 413, "The body is larger than is taken"),
     MediaTypeNotTaken: ProblemType("media-type-not-taken", 415, "This media type is not taken"),
+    IdempotencyKeyReused: ProblemType("idempotency-key-reused", 422, "The key came with another request"),
+    PreconditionRequired: ProblemType("precondition-required", 428, "A change names the state it is for"),
+    TooManyRequests: ProblemType("too-many-requests", 429, "Too many requests"),
     InternalFault: ProblemType("internal-fault", 500, "The service failed"),
     DatabaseUnavailable: ProblemType("database-unavailable", 503, "The database does not answer"),
     NotReady: ProblemType("not-ready", 503, "The service is not ready"),

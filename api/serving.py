@@ -29,6 +29,20 @@ class AddressNotUsable(CommandRefused):
         return f"Cannot listen on {place}: {self.reason}. Choose another with --host and --port."
 
 
+@attrs.frozen
+class OpenWritesOffLoopback(CommandRefused):
+    """Anybody who reaches the address could change the catalogue."""
+
+    host: str
+
+    def explain(self) -> str:
+        """Name the address and the two ways out."""
+        return (
+            f"{self.host} can be reached from other machines, and STARTWRIGHT_OPEN_WRITES=yes would let them "
+            "change the catalogue without a key. Serve on loopback, or leave writes to holders of keys."
+        )
+
+
 def listen(host: str, port: int) -> socket.socket:
     """Return a socket that listens; port 0 takes a free one. Raises `AddressNotUsable`."""
     try:

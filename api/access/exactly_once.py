@@ -142,10 +142,11 @@ class ExactlyOnce:
 def read_idempotency_key(text: str) -> str:
     """Read the field: one string of RFC 8941, with its quotes. Raises `HeaderRefused`."""
     try:
-        value, parameters = http_sf.parse(text.encode("latin-1"), tltype="item")
+        parsed = http_sf.parse(text.encode("latin-1"), tltype="item")
     except (ValueError, UnicodeError):
-        raise HeaderRefused(IDEMPOTENCY_FIELD, text, EXPECTED) from None
-    if type(value) is not str or parameters or not 1 <= len(value) <= LONGEST_KEY:
+        parsed = None
+    value = parsed[0] if isinstance(parsed, tuple) and not parsed[1] else None
+    if type(value) is not str or not 1 <= len(value) <= LONGEST_KEY:
         raise HeaderRefused(IDEMPOTENCY_FIELD, text, EXPECTED)
     return value
 

@@ -1,21 +1,20 @@
-"""What every request passes first: a host that is served, a request id, security headers, one log line."""
+"""What every request passes first: a served host, the gate, a request id, security headers, a log line."""
 
 import re
 import time
-from collections.abc import Callable
+from collections.abc import Awaitable, Callable, Mapping
 from typing import Final
 
+import attrs
 import structlog
 from litestar.datastructures import Headers, MutableScopeHeaders
 from litestar.enums import ScopeType
 from litestar.types import ASGIApp, Message, Receive, Scope, Send
-from uuid_utils import uuid7
 
 from api.errors import shown
+from api.wire.request_ids import REQUEST_ID, request_id
 
-REQUEST_ID: Final = "x-request-id"
 _HOST: Final = re.compile(r"(?P<name>\[[0-9A-Fa-f:.]+\]|[A-Za-z0-9._-]+)(:[0-9]{1,5})?")
-_TAKEN_ID: Final = re.compile(r"[A-Za-z0-9._-]{8,64}")
 SECURITY_HEADERS: Final = {
     "content-security-policy": (
         "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; "
@@ -30,19 +29,37 @@ SECURITY_HEADERS: Final = {
 _log = structlog.get_logger("startwright.request")
 
 
-def request_id(scope: Scope) -> str:
-    """Return the id of a request: the caller's own where it is well formed, else a new one."""
-    state = scope.setdefault("state", {})
-    if REQUEST_ID not in state:
-        given = Headers.from_scope(scope).get(REQUEST_ID, "")
-        state[REQUEST_ID] = given if _TAKEN_ID.fullmatch(given) else str(uuid7())
-    return str(state[REQUEST_ID])
+@attrs.frozen
+class Turned:
+    """An answer given at once, before the application is asked: status, problem, fields."""
+
+    status: int
+    content: bytes
+    fields: Mapping[str, str] = {}
 
 
-def envelope(app: ASGIApp, allowed: tuple[str, ...], refuse: Callable[[str, str], bytes]) -> ASGIApp:
-    """Wrap the application: a served host, one request id in and out, security headers, one log line.
+@attrs.frozen
+class Passed:
+    """What the gate says of a request: the fields of its answer; the answer itself where it is turned away.
 
-    `refuse` gives the problem for a foreign host and a request id; it is answered with 400.
+    `afterwards` is done once it is answered.
+    """
+
+    fields: Mapping[str, str]
+    turned: Turned | None = None
+    afterwards: Callable[[], Awaitable[None]] | None = None
+
+
+GatePasses = Callable[[Scope, str], Awaitable[Passed]]
+"""Judges a request with a served host, by its scope and its id; the body is not read yet."""
+
+
+def envelope(
+    app: ASGIApp, allowed: tuple[str, ...], refuse: Callable[[str, str], Turned], passes: GatePasses
+) -> ASGIApp:
+    """Wrap the application: a served host, the gate, a request id in and out, security headers, a log line.
+
+    `refuse` gives the answer to a foreign host, for a request id.
     """
 
     async def wrapped(scope: Scope, receive: Receive, send: Send) -> None:
@@ -52,6 +69,7 @@ def envelope(app: ASGIApp, allowed: tuple[str, ...], refuse: Callable[[str, str]
         started = time.perf_counter()
         identity = request_id(scope)
         status = 0
+        passed = Passed({})
 
         async def answer(message: Message) -> None:
             nonlocal status
@@ -59,16 +77,20 @@ def envelope(app: ASGIApp, allowed: tuple[str, ...], refuse: Callable[[str, str]
                 status = message["status"]
                 headers = MutableScopeHeaders.from_message(message)
                 headers[REQUEST_ID] = identity
-                for name, value in SECURITY_HEADERS.items():
+                for name, value in (*SECURITY_HEADERS.items(), *passed.fields.items()):
                     headers.setdefault(name, value)
             await send(message)
 
         host = Headers.from_scope(scope).get("host", "")
         try:
-            if host_is_served(host, allowed):
+            if not host_is_served(host, allowed):
+                await _answer_at_once(answer, refuse(host, identity))
+                return
+            passed = await passes(scope, identity)
+            if passed.turned is None:
                 await app(scope, receive, answer)
             else:
-                await _answer_at_once(answer, refuse(host, identity))
+                await _answer_at_once(answer, passed.turned)
         finally:
             _log.info(
                 "answered",
@@ -78,14 +100,20 @@ def envelope(app: ASGIApp, allowed: tuple[str, ...], refuse: Callable[[str, str]
                 status=status,
                 milliseconds=round((time.perf_counter() - started) * 1000, 2),
             )
+            if passed.afterwards is not None:
+                await passed.afterwards()
 
     return wrapped
 
 
-async def _answer_at_once(send: Send, body: bytes) -> None:
-    headers = [(b"content-type", b"application/problem+json"), (b"content-length", str(len(body)).encode())]
-    await send({"type": "http.response.start", "status": 400, "headers": headers})
-    await send({"type": "http.response.body", "body": body, "more_body": False})
+async def _answer_at_once(send: Send, turned: Turned) -> None:
+    headers = [
+        (b"content-type", b"application/problem+json"),
+        (b"content-length", str(len(turned.content)).encode()),
+        *((name.lower().encode(), value.encode()) for name, value in turned.fields.items()),
+    ]
+    await send({"type": "http.response.start", "status": turned.status, "headers": headers})
+    await send({"type": "http.response.body", "body": turned.content, "more_body": False})
 
 
 def host_is_served(host: str, allowed: tuple[str, ...]) -> bool:

@@ -43,10 +43,15 @@ def read_body(text: bytes, content_type: str, model: type[Model]) -> Model:
 
     Raises `MediaTypeNotTaken`, `UnreadableBody`, or `InvalidInput` with every fault found.
     """
+    check_media_type(content_type)
+    return read_value(read_json(text), model)
+
+
+def check_media_type(content_type: str) -> None:
+    """Raise `MediaTypeNotTaken` unless a body says that it is JSON."""
     media_type = content_type.split(";")[0].strip().lower()
     if media_type != "application/json" and not media_type.endswith("+json"):
         raise MediaTypeNotTaken(shown(media_type or "nothing"))
-    return read_value(read_json(text), model)
 
 
 def read_value(value: object, model: type[Model]) -> Model:

@@ -14,17 +14,38 @@ from litestar import HttpMethod, Request, Response
 from litestar.concurrency import sync_to_thread
 from litestar.exceptions import ClientException
 from litestar.handlers import HTTPRouteHandler
+from litestar.types import Scope
 from pydantic import BaseModel
 
 from api.errors import DomainError, UnknownCode, shown
 from api.wire.entity_tags import tagged_answer
-from api.wire.inputs import NoQuery, read_body, read_query
+from api.wire.inputs import NoQuery, check_media_type, read_body, read_query
+from api.wire.json_text import read_json
 from api.wire.refusals import BodyTooLarge
+from api.wire.request_ids import request_id
 from api.wire.shapes import Page
+from api.wire.writing import (
+    IDEMPOTENCY_FIELD,
+    Caller,
+    WriteFacts,
+    WriteQuery,
+    Writer,
+    WriteRules,
+)
+from api.wire.writing import (
+    Scope as AccessScope,
+)
 
 JSON: Final = "application/json"
 OPERATION_KEY: Final = "operation"
-_METHODS: Final = {"GET": [HttpMethod.GET, HttpMethod.HEAD], "POST": [HttpMethod.POST]}
+CALLER_KEY: Final = "caller"
+"""Under which the gate leaves in a request's state who asks."""
+_METHODS: Final = {
+    "GET": [HttpMethod.GET, HttpMethod.HEAD],
+    "POST": [HttpMethod.POST],
+    "PUT": [HttpMethod.PUT],
+    "PATCH": [HttpMethod.PATCH],
+}
 _encoder = msgspec.json.Encoder()
 
 
@@ -47,9 +68,12 @@ class Link:
 
 @dataclass(frozen=True, slots=True)
 class Operation:
-    """Everything that the contract says of one operation."""
+    """Everything that the contract says of one operation.
 
-    method: Literal["GET", "POST"]
+    `writes` makes it one that changes something; `needs` is the scope that reading it takes, where any.
+    """
+
+    method: Literal["GET", "POST", "PUT", "PATCH"]
     path: str
     name: str
     tag: str
@@ -62,6 +86,8 @@ class Operation:
     links: Mapping[str, Link] = field(default_factory=dict)
     example: Any = None
     free_query: bool = False
+    writes: WriteRules | None = None
+    needs: AccessScope | None = None
 
 
 def operation(told: Operation) -> Callable[[Callable[..., Any]], HTTPRouteHandler]:
@@ -75,24 +101,82 @@ def operation(told: Operation) -> Callable[[Callable[..., Any]], HTTPRouteHandle
 
     def decorate(work: Callable[..., Any]) -> HTTPRouteHandler:
         names = tuple(inspect.signature(work).parameters)
+        rules = told.writes
+        if rules is not None:
+            return _handler(told, work, _writing(told, rules, work, names))
 
         async def handle(request: Request[Any, Any, Any]) -> Response[bytes]:
+            request.app.state.gate.allow(caller_of(request.scope), told.needs)
             values = await _values(told, names, request)
             answer = await sync_to_thread(work, **values)
             return _answer(told, request, answer)
 
-        handle.__doc__ = work.__doc__
-        return HTTPRouteHandler(
-            _litestar_path(told),
-            http_method=_METHODS[told.method],
-            status_code=200,
-            name=told.name,
-            media_type=JSON,
-            opt={OPERATION_KEY: told},
-            include_in_schema=False,
-        )(handle)
+        return _handler(told, work, handle)
 
     return decorate
+
+
+def _handler(told: Operation, work: Callable[..., Any], handle: Callable[..., Any]) -> HTTPRouteHandler:
+    handle.__doc__ = work.__doc__
+    return HTTPRouteHandler(
+        _litestar_path(told),
+        http_method=_METHODS[told.method],
+        status_code=200,
+        name=told.name,
+        media_type=JSON,
+        opt={OPERATION_KEY: told},
+        include_in_schema=False,
+    )(handle)
+
+
+def _writing(
+    told: Operation, rules: WriteRules, work: Callable[..., Any], names: tuple[str, ...]
+) -> Callable[..., Any]:
+    """Return the handler of an operation that changes something.
+
+    Who asks is judged before the body is read. `work` is given `writes` (the open transaction), `facts`,
+    `value` (the body as strict JSON) and the path's names; the writer of the application runs it.
+    """
+
+    async def handle(request: Request[Any, Any, Any]) -> Response[bytes]:
+        caller = caller_of(request.scope)
+        request.app.state.gate.allow(caller, rules.scope)
+        query = read_query(request.scope["query_string"], WriteQuery)
+        text = await read_limited(request)
+        given = await _values(told, tuple(name for name in names if name not in _OF_WRITES), request)
+        facts = WriteFacts(
+            method=told.method,
+            path=request.scope["path"],
+            body=text,
+            caller=caller,
+            request_id=request_id(request.scope),
+            rules=rules,
+            idempotency_key=request.headers.get(IDEMPOTENCY_FIELD),
+            if_match=request.headers.get("if-match"),
+            if_none_match=request.headers.get("if-none-match"),
+            validate_only=query.validate_only,
+        )
+        more: dict[str, Any] = {"facts": facts, **given}
+        if "value" in names:
+            check_media_type(request.headers.get("content-type", ""))
+            more["value"] = read_json(text)
+        more = {name: held for name, held in more.items() if name in names}
+        writer: Writer = request.app.state.writer
+        answer = await sync_to_thread(writer.run, facts, lambda writes: work(writes=writes, **more))
+        return Response(
+            answer.content, status_code=answer.status, media_type=JSON, headers=dict(answer.fields)
+        )
+
+    return handle
+
+
+_OF_WRITES: Final = ("writes", "facts", "value", "query")
+
+
+def caller_of(scope: Scope) -> Caller:
+    """Return who asks, as the gate found."""
+    caller: Caller = scope["state"][CALLER_KEY]
+    return caller
 
 
 def _litestar_path(told: Operation) -> str:
@@ -118,7 +202,7 @@ async def _values(told: Operation, names: tuple[str, ...], request: Request[Any,
             values[name] = read_body(text, request.headers.get("content-type", ""), told.body)
         else:
             values[name] = request.app.state[name]
-    if "query" not in names and not told.free_query:
+    if "query" not in names and not told.free_query and told.writes is None:
         read_query(request.scope["query_string"], NoQuery)
     return values
 

@@ -1,16 +1,27 @@
 """What a request that changes something brings, and what it is answered."""
 
 from collections.abc import Callable, Mapping
-from typing import Any, Final, Literal, Protocol
+from typing import Annotated, Any, Final, Literal, Protocol
 
 import attrs
+from pydantic import Field
 
 from api.errors import DomainError
+from api.wire.inputs import Request
 
 IDEMPOTENCY_FIELD: Final = "Idempotency-Key"
 VALIDATE_ONLY: Final = "validate_only"
 
 Scope = Literal["catalogue", "prices", "estimates", "admin"]
+
+
+class WriteQuery(Request):
+    """The one parameter that every write takes."""
+
+    validate_only: Annotated[
+        bool,
+        Field(description="true: check everything and answer as if it were done, but change nothing"),
+    ] = False
 
 
 @attrs.frozen
