@@ -1,13 +1,14 @@
 """How many times a bare handler's time a comparison over months takes.
 
-The bare handler stands in the same application of the same framework, decodes the same body as JSON and encodes
-the same answer. Both are asked in turn by one client over a loopback connection that is kept open, without
-the middleware of the service; the medians are compared. No answer is kept between calls.
+The bare handler is put into the same service (its middleware is passed by both), decodes the same body as
+JSON and encodes the same answer. Both are asked in turn by one client over a loopback connection that is
+kept open; the medians are compared. No answer is kept between calls.
 Run from the checkout: `python -m tests.benchmarks.measure_comparison`.
 """
 
 import json
 import statistics
+import tempfile
 import threading
 import time
 from collections.abc import Iterator
@@ -21,13 +22,16 @@ import httpx
 import msgspec
 import uvicorn
 from litestar import Litestar, Request, Response, post
-from litestar.datastructures import State
+from litestar.handlers import HTTPRouteHandler
 
+from api.app import create_app
 from api.comparison.answer_shapes import ComparisonAnswer
-from api.comparison.routes import compare_repair_with_replacement
 from api.comparison.simulation import HISTORIES
+from api.database import open_database
+from api.logs import write_logs
 from api.serving import listen
 from api.settings import Settings
+from api.upgrade import upgrade_database
 
 COMPARED, BARE = "/v1/comparisons", "/bare"
 AIM = 100
@@ -85,8 +89,8 @@ def stated_comparison(positions: int, replacements: int) -> dict[str, Any]:
     }
 
 
-def application(answer: ComparisonAnswer | None) -> Litestar:
-    """Return an application with the comparison and a handler that does nothing but answer `answer`."""
+def bare_handler(answer: ComparisonAnswer) -> HTTPRouteHandler:
+    """Return a handler that decodes any body as JSON and encodes `answer`."""
     encoder = msgspec.json.Encoder()
 
     @post(BARE, status_code=200, media_type="application/json", include_in_schema=False)
@@ -94,10 +98,18 @@ def application(answer: ComparisonAnswer | None) -> Litestar:
         msgspec.json.decode(await request.body())
         return Response(encoder.encode(answer), media_type="application/json")
 
-    state = State({"settings": Settings(data=Path("unused")), "database": None})
-    return Litestar(
-        [compare_repair_with_replacement, bare], state=state, openapi_config=None, logging_config=None
-    )
+    return bare
+
+
+@contextmanager
+def application() -> Iterator[Litestar]:
+    """Make the service on an empty database of its own, for the length of the block."""
+    with tempfile.TemporaryDirectory() as folder:
+        settings = Settings(data=Path(folder))
+        database = open_database(None, settings.database_file)
+        upgrade_database(database, settings.data / "backups", with_backup=False)
+        yield create_app(settings, database)
+        database.close()
 
 
 @contextmanager
@@ -123,11 +135,11 @@ def served(app: Litestar) -> Iterator[httpx.Client]:
 def measure(positions: int, replacements: int, rounds: int) -> Measured:
     """Return the median times over `rounds` (1 or more) of a comparison and of the bare handler."""
     body = json.dumps(stated_comparison(positions, replacements)).encode()
-    with served(application(None)) as client:
-        answered = ask(client, COMPARED, body)
     compared, bare = [], []
-    with served(application(msgspec.json.decode(answered, type=ComparisonAnswer))) as client:
-        if ask(client, BARE, body) != answered or ask(client, COMPARED, body) != answered:
+    with application() as app, served(app) as client:
+        answered = ask(client, COMPARED, body)
+        app.register(bare_handler(msgspec.json.decode(answered, type=ComparisonAnswer)))
+        if ask(client, BARE, body) != answered:
             raise RuntimeError("the handlers do not answer the same")
         for _ in range(rounds):
             compared.append(_milliseconds(client, COMPARED, body, 1))
@@ -155,6 +167,7 @@ def _milliseconds(client: httpx.Client, path: str, body: bytes, calls: int) -> f
 @click.option("--rounds", default=30, show_default=True, type=click.IntRange(1))
 def main(positions: int, replacements: int, rounds: int) -> None:
     """Measure the ratio, and print it."""
+    write_logs("error")
     found = measure(positions, replacements, rounds)
     click.echo(
         f"{positions} positions, {replacements} replacements, {HISTORIES} histories: "
