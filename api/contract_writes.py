@@ -25,15 +25,15 @@ ALWAYS: Final[frozenset[type[DomainError]]] = frozenset({KeyRefused, TooManyRequ
 _KEY: Final = {
     "name": IDEMPOTENCY_FIELD,
     "in": "header",
-    "description": "a quoted text, a new one for each new thing; the same request with the same key is answered "
-    "as the first was, for 24 hours (draft-ietf-httpapi-idempotency-key-header-07)",
+    "description": "a quoted text, a new one for each new thing; the same request with the same key is "
+    "answered as the first was, for 24 hours (draft-ietf-httpapi-idempotency-key-header-07)",
     "schema": {"type": "string", "pattern": '^"[ !#-\\[\\]-~]{1,255}"$'},
     "example": '"8e03978e-40d5-43e8-bc93-6894a57f9324"',
 }
 _IF_MATCH: Final = {
     "name": "If-Match",
     "in": "header",
-    "description": "the strong entity tag of what was read, or *: 412 where it was changed since (RFC 9110 13.1.1)",
+    "description": "the strong entity tag of what was read, or *; 412 where it was changed (RFC 9110 13.1.1)",
     "schema": {"type": "string", "pattern": '^(\\*|"[!#-~]*")$'},
     "example": '"0123456789abcdef01234567"',
 }

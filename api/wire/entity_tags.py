@@ -12,7 +12,7 @@ from api.wire.conditions import is_unchanged
 def tagged_answer(
     request: Request[Any, Any, Any], content: bytes, media_type: str, headers: Mapping[str, str] | None = None
 ) -> Response[bytes]:
-    """Answer `content` with a strong entity tag, 304 where `If-None-Match` names it, 412 where `If-Match` does not.
+    """Answer `content` with a strong entity tag, or 304 where `If-None-Match` names it (RFC 9110 13.2.2).
 
     Caches keep the answer but ask each time, so that nothing outlives a change or a new release.
     """
