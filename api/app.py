@@ -35,6 +35,7 @@ from api.problems import problem_of
 from api.settings import Settings
 from api.starters import routes as starter_routes
 from api.travelling import travelling
+from api.upkeep import routes as upkeep_routes
 from api.wire.envelope import Turned, envelope
 from api.wire.operation import OPERATION_KEY, Operation
 from api.wire.refusals import (
@@ -56,6 +57,7 @@ ROUTES: tuple[HTTPRouteHandler, ...] = (
     *interchange_routes.ROUTES,
     *fit_routes.ROUTES,
     *comparison_routes.ROUTES,
+    *upkeep_routes.ROUTES,
 )
 
 

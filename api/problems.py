@@ -27,6 +27,7 @@ from api.money.amounts import AmountRefused
 from api.money.currencies import CurrencyMismatch, UnknownCurrency
 from api.money.fractions import RateRefused
 from api.offers.integer_programme import NotSolvedExactly
+from api.upkeep.noun import AlreadyKnown
 from api.wear_life.refusals import AgeRefused, HorizonRefused, ScaleRefused, ShapeRefused, WearLifeRefused
 from api.wear_parts.supersessions import SupersessionCycle
 from api.wire.conditions import HeaderRefused, PreconditionFailed, PreconditionRequired
@@ -99,6 +100,7 @@ PROBLEMS: Final[dict[type[DomainError], ProblemType]] = {
     UnknownCode: ProblemType("not-known", 404, "Nothing is known by this name"),
     PathNotKnown: ProblemType("no-such-path", 404, "There is nothing at this path"),
     MethodNotOffered: ProblemType("method-not-offered", 405, "This path does not take this method"),
+    AlreadyKnown: ProblemType("already-known", 409, "There is such a thing already"),
     StillWorking: ProblemType("still-working", 409, "The first such request is not answered yet"),
     TooManyKeys: ProblemType("too-many-keys", 409, "The holder has as many keys as he may"),
     PreconditionFailed: ProblemType("precondition-failed", 412, "It is not in the state that was named"),

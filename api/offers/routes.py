@@ -10,10 +10,11 @@ from api.offers import store
 from api.offers.days import AsOf, today
 from api.offers.shapes import Condition, OfferAnswer, SupplierAnswer, offer_answer, supplier_answer
 from api.wear_parts.keys import join_key, require_id, unknown_code
-from api.wire.operation import Link, Operation, operation
+from api.wire.operation import Link, Operation, PathName, operation
 from api.wire.paging import ListQuery, page
 from api.wire.shapes import Page
 
+SUPPLIER_CODE = PathName("code of a supplier", "ruddlefold")
 ItemId = Annotated[str, Field(min_length=1, max_length=36)]
 
 
@@ -46,6 +47,27 @@ def list_suppliers(query: ListQuery, database: Database) -> Page[SupplierAnswer]
     with database.read() as reads:
         rows, total = store.list_suppliers(reads, after, query.limit + 1)
     return page("/v1/suppliers", query, rows, total, lambda row: str(row.code), supplier_answer)
+
+
+@operation(
+    Operation(
+        "GET",
+        "/v1/suppliers/{code}",
+        "get_supplier",
+        "offers",
+        "One supplier",
+        SupplierAnswer,
+        path_names={"code": SUPPLIER_CODE},
+        links={"offers": Link("list_offers", {"supplier": "$response.body#/code"})},
+    )
+)
+def get_supplier(code: str, database: Database) -> SupplierAnswer:
+    """Answer one supplier."""
+    with database.read() as reads:
+        row = store.find_supplier(reads, code)
+        if row is None:
+            raise unknown_code("supplier", code, store.supplier_codes(reads))
+    return supplier_answer(row)
 
 
 @operation(
@@ -92,4 +114,4 @@ def _known_item(reads: ReadSession, query: OfferQuery) -> tuple[str | None, str 
     return part_id, starter_id
 
 
-ROUTES = (list_suppliers, list_offers)
+ROUTES = (list_suppliers, get_supplier, list_offers)

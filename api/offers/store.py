@@ -44,6 +44,11 @@ def list_suppliers(reads: ReadSession, after: str | None, limit: int) -> tuple[S
     return reads.rows(statement), total
 
 
+def find_supplier(reads: ReadSession, code: str) -> Row[Any] | None:
+    """Return a supplier's row, or nothing."""
+    return reads.first(select(*_supplier).where(_supplier.code == code))
+
+
 def supplier_codes(reads: ReadSession) -> list[str]:
     """Return the codes of all suppliers."""
     return [row.code for row in reads.rows(select(_supplier.code).order_by(_supplier.code))]
