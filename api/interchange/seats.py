@@ -1,6 +1,6 @@
 """The seats that parts are listed for, and what they say together of a part in place of another. Pure."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 
 import attrs
 
@@ -54,11 +54,6 @@ def check_voltage(found: int | None, wanted: int | None, whose: str) -> tuple[Re
 def worst_seat(seats: Iterable[tuple[Reason, ...]]) -> tuple[Reason, ...]:
     """Return the reasons of the seat that speaks worst for a part; one seat at least."""
     return max(seats, key=lambda reasons: (_place(grade_of(reasons)), _open_questions(reasons)))
-
-
-def fits_every_seat(seats: Sequence[Seat], size: SizeValues, part: PartFacts) -> bool:
-    """Return whether a part of a size fits, without rework, in every one of some seats (one at least)."""
-    return bool(seats) and all(grade_of(seat.judge(size, part)) == "fits" for seat in seats)
 
 
 def _place(grade: Grade) -> int:

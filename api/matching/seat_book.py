@@ -5,6 +5,7 @@ from collections.abc import Callable, Collection, Iterable, Mapping
 
 import numpy as np
 
+from api.fit.reasons import grade_of
 from api.interchange.judge_part import judge_in_place
 from api.interchange.seat_features import PartFacts, SizeValues
 from api.interchange.seats import Seat
@@ -28,11 +29,14 @@ class SeatBook:
     """
 
     def __init__(self, kind: str, listed: Iterable[ListedSeat], row_of_size: Mapping[str, int]) -> None:
-        of_row: dict[int, dict[Seat, None]] = defaultdict(dict)
+        number: dict[Seat, int] = {}
+        of_row: dict[int, dict[int, None]] = defaultdict(dict)
         for one in listed:
-            of_row[row_of_size[one.size_id]][one.seat] = None
+            of_row[row_of_size[one.size_id]][number.setdefault(one.seat, len(number))] = None
         self._kind = kind
-        self._seats = {row: tuple(seats) for row, seats in of_row.items()}
+        self._seats = tuple(number)
+        self._seats_of = {row: tuple(seats) for row, seats in of_row.items()}
+        self._goes_in: dict[tuple[int, PartFacts, int], bool] = {}
         self._values: dict[int, SizeValues] = {}
         self._judged: dict[tuple[int, PartFacts, int], bool] = {}
 
@@ -64,11 +68,24 @@ class SeatBook:
             return True
         key = (row, facts, of_row)
         if key not in self._judged:
-            seats = self._seats.get(of_row, ())
-            sizes = (self._values[of_row], self._values[row])
-            grade = judge_in_place(self._kind, "look_alike", sizes, facts, seats).grade if seats else None
-            self._judged[key] = grade == "fits"
+            self._judged[key] = self._judge(part, of_row)
         return self._judged[key]
+
+    def _judge(self, part: Candidate, of_row: int) -> bool:
+        """Judge as interchange does, once every seat that the size is listed for takes the part."""
+        numbers = self._seats_of.get(of_row, ())
+        if not numbers or not all(self._goes(part, number) for number in numbers):
+            return False
+        sizes = (self._values[of_row], self._values[part[0]])
+        seats = [self._seats[number] for number in numbers]
+        return judge_in_place(self._kind, "look_alike", sizes, part[1], seats).grade == "fits"
+
+    def _goes(self, part: Candidate, number: int) -> bool:
+        key = (*part, number)
+        if key not in self._goes_in:
+            reasons = self._seats[number].judge(self._values[part[0]], part[1])
+            self._goes_in[key] = grade_of(reasons) == "fits"
+        return self._goes_in[key]
 
 
 def _likely_rows(size_probability: FloatArray) -> tuple[int, ...]:

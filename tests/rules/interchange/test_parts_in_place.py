@@ -6,7 +6,7 @@ from bench import BUSH, BUSH_SEAT, DRIVE, DRIVE_SEAT, Said, family, position, si
 from api.interchange.judge_part import judge_in_place
 from api.interchange.reasons import Judgement
 from api.interchange.seat_features import ANY_PART, PartFacts
-from api.interchange.seats import Seat, fits_every_seat
+from api.interchange.seats import Seat
 
 ALUMINIUM: dict[str, Said] = {**BUSH_SEAT, "housing_material": "aluminium"}
 DEEP: dict[str, Said] = {**BUSH_SEAT, "housing_depth": (12.2, 12.6)}
@@ -43,9 +43,6 @@ def test_the_worst_seat_decides() -> None:
     judged = in_place(BUSH, BUSH, bush_seat(), wide)
     assert judged.grade == "unknown"
     assert "1 of the 2" in judged.reasons[0].text
-    assert not fits_every_seat([bush_seat(), wide], size(**BUSH), ANY_PART)
-    assert fits_every_seat([bush_seat()], size(**BUSH), ANY_PART)
-    assert not fits_every_seat([], size(**BUSH), ANY_PART)
 
 
 @pytest.mark.parametrize(
