@@ -78,6 +78,17 @@ def test_probabilities_add_to_one(rows, given_readings):
     assert math.fsum(of_group) == pytest.approx(math.fsum(posterior.size_probability), abs=1e-12)
 
 
+def overlaps_everywhere(one, other):
+    for code in one.values.keys() & other.values.keys():
+        a, b = one.values[code], other.values[code]
+        if isinstance(a, tuple) and isinstance(b, tuple):
+            if max(a[0], b[0]) > min(a[1], b[1]):
+                return False
+        elif a != b:
+            return False
+    return True
+
+
 @given(size_rows)
 def test_all_sizes_of_a_group_overlap_pairwise_and_the_group_has_the_code_of_one(rows):
     table = build_size_table(MATCHED_KIND, rows)
