@@ -53,8 +53,8 @@ SETTINGS: Final = (
 
 _LOG_LEVELS: Final = ("debug", "info", "warning", "error")
 DATABASE_FILE: Final = "startwright.sqlite3"
-OFF_LOOPBACK_QUOTAS: Final = (1_200, 6_000)
-LOOPBACK_QUOTAS: Final = (1_000_000, 1_000_000)
+OFF_LOOPBACK_QUOTAS: Final = (1_200, 6_000, 30)
+LOOPBACK_QUOTAS: Final = (1_000_000, 1_000_000, 1_000_000)
 """Behind a proxy on the same machine all addresses are one; else nobody reaches it (our judgement)."""
 
 
@@ -87,10 +87,10 @@ class Settings:
     off_loopback: bool = False
 
     @property
-    def quotas(self) -> tuple[int, int]:
-        """Requests a minute from an address without a key, and with one key."""
+    def quotas(self) -> tuple[int, int, int]:
+        """A minute's requests from an address without a key, with one key, and with wrong keys."""
         usual = OFF_LOOPBACK_QUOTAS if self.off_loopback else LOOPBACK_QUOTAS
-        return self.address_quota or usual[0], self.key_quota or usual[1]
+        return self.address_quota or usual[0], self.key_quota or usual[1], usual[2]
 
     @property
     def database_file(self) -> Path:

@@ -57,15 +57,16 @@ class Gate:
         database: Database,
         counts: RequestCounts,
         openness: Openness,
-        quotas: tuple[int, int] = (ADDRESS.quota, KEY.quota),
+        quotas: tuple[int, int, int] = (ADDRESS.quota, KEY.quota, REFUSED_KEYS.quota),
         now: Callable[[], datetime] = lambda: datetime.now(UTC),
     ) -> None:
-        """`quotas` are requests a minute from an address without a key, and with one key."""
+        """`quotas` are a minute's: from an address without a key, with one key, wrong keys from an address."""
         self._database = database
         self._counts = counts
         self._openness = openness
         self._address = Policy(ADDRESS.name, quotas[0], ADDRESS.window_seconds)
         self._key = Policy(KEY.name, quotas[1], KEY.window_seconds)
+        self._refused = Policy(REFUSED_KEYS.name, quotas[2], REFUSED_KEYS.window_seconds)
         self._now = now
         self._uses = LastUses(database)
 
@@ -80,14 +81,14 @@ class Gate:
         An address from which too many wrong keys came is turned away before its key is looked at.
         """
         whom = counted_address(address)
-        refused = self._counts.peek(REFUSED_KEYS, whom)
+        refused = self._counts.peek(self._refused, whom)
         if not refused.allowed:
             return _told(Caller(whom), [refused])
         scheme, _, text = authorization.partition(" ")
         with self._database.read() as reads:
             judged = judge_text(reads, text.strip() if scheme.lower() == _SCHEME else "", self._now())
         if isinstance(judged, Refused):
-            tally = self._counts.count(REFUSED_KEYS, whom)
+            tally = self._counts.count(self._refused, whom)
             return Admission(Caller(whom), limit_fields([tally]), KeyRefused())
         key = judged.key
         caller = Caller(whom, key.id, key.holder, key.scopes)
