@@ -1,6 +1,5 @@
 """The composition root: the one place where settings, database, slices and HTTP meet."""
 
-import re
 from typing import Any
 
 import msgspec
@@ -10,7 +9,6 @@ from litestar.datastructures import State
 from litestar.exceptions import HTTPException, MethodNotAllowedException, NotFoundException
 from litestar.handlers import HTTPRouteHandler
 from litestar.plugins.prometheus import PrometheusConfig, PrometheusController
-from litestar.routes import HTTPRoute
 from sqlalchemy.exc import DBAPIError
 
 from api import health
@@ -29,6 +27,7 @@ from api.interchange import routes as interchange_routes
 from api.matching import routes as matching_routes
 from api.matching.index import CandidateIndex
 from api.measurement.instrument_data import read_instruments
+from api.methods_offered import answer_options, methods_offered
 from api.offers import routes as offer_routes
 from api.pages import routes as page_routes
 from api.problems import problem_of
@@ -102,22 +101,9 @@ def create_app(settings: Settings, database: Database | None = None) -> Litestar
         on_shutdown=[opened.close, gate.close, in_flight.close],
     )
     app.asgi_handler = envelope(
-        app.asgi_handler, settings.allowed_hosts, _foreign_host, ask_gate(gate, settings.body_limit)
+        answer_options(app), settings.allowed_hosts, _foreign_host, ask_gate(gate, settings.body_limit)
     )  # outside the router: unknown paths pass it too
     return app
-
-
-def _offered(request: Request[Any, Any, Any]) -> tuple[str, ...]:
-    """Return the methods of the path that a request with a foreign method named."""
-    path = request.scope["path"]
-    routes = [route for route in request.app.routes if isinstance(route, HTTPRoute)]
-    matching = [route for route in routes if re.fullmatch(_path_pattern(route.path), path)]
-    return tuple(sorted({str(method) for route in matching for method in route.methods}))
-
-
-def _path_pattern(template: str) -> str:
-    """Return the pattern of a route's paths; a parameter of type `path` may hold slashes."""
-    return re.sub(r"\{[^}]+\}", "[^/]+", re.sub(r"\{[^}]+:path\}", "(?s:.+)", template))
 
 
 def _foreign_host(host: str, identity: str) -> Turned:
@@ -144,7 +130,10 @@ def _answer_http_error(request: Request[Any, Any, Any], error: HTTPException) ->
     if isinstance(error, NotFoundException):
         return _problem_response(request, PathNotKnown(shown(request.scope["path"])))
     if isinstance(error, MethodNotAllowedException):
-        return _problem_response(request, MethodNotOffered(shown(request.method), _offered(request)))
+        return _problem_response(
+            request,
+            MethodNotOffered(shown(request.method), methods_offered(request.app, request.scope["path"])),
+        )
     if 400 <= error.status_code < 500:
         return _problem_response(request, UnreadableBody(shown(error.detail)))
     return _answer_fault(request, error)

@@ -97,11 +97,11 @@ class ExactlyOnce:
         `IdempotencyKeyReused`, `StillWorking`.
         """
         key = None if facts.idempotency_key is None else read_idempotency_key(facts.idempotency_key)
+        if key is None and facts.rules.creates:
+            raise IdempotencyKeyMissing
         if facts.validate_only:
             return self._validated(facts, work)
         if key is None:
-            if facts.rules.creates:
-                raise IdempotencyKeyMissing
             with self._database.write() as writes:
                 return _encoded(work(writes))
         name = _digest(f"{facts.caller.key_id or ''}\n{key}".encode())

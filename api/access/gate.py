@@ -60,7 +60,7 @@ class Gate:
         quotas: tuple[int, int, int] = (ADDRESS.quota, KEY.quota, REFUSED_KEYS.quota),
         now: Callable[[], datetime] = lambda: datetime.now(UTC),
     ) -> None:
-        """`quotas` are a minute's: from an address without a key, with one key, wrong keys from an address."""
+        """`quotas` are a minute's: from an address without a key, with one key, of wrong keys."""
         self._database = database
         self._counts = counts
         self._openness = openness
