@@ -20,10 +20,12 @@ from api.wire.writing import WriteFacts, Written
 _encode = msgspec.json.Encoder().encode
 
 
-def create(noun: Noun[Entry], writes: WriteSession, facts: WriteFacts, value: Any) -> Written:
-    """Create what a body states. Raises `InvalidInput` with every fault, `AlreadyKnown`."""
+def create(
+    noun: Noun[Entry], writes: WriteSession, facts: WriteFacts, value: Any, owners: Mapping[str, str]
+) -> Written:
+    """Create what a body states, beneath its owners. Raises `InvalidInput` with every fault, `AlreadyKnown`."""
     lock_version(writes)
-    entry, withdrawn_on = read_entry(noun, writes, value, noun.model)
+    entry, withdrawn_on = read_entry(noun, writes, value, owners)
     noun.refuse(writes, entry, None)
     row = _row(noun, writes, noun.add(writes, entry))
     if withdrawn_on is not None:
@@ -33,15 +35,25 @@ def create(noun: Noun[Entry], writes: WriteSession, facts: WriteFacts, value: An
 
 
 def replace(
-    noun: Noun[Entry], writes: WriteSession, facts: WriteFacts, address: Address, value: Any
+    noun: Noun[Entry],
+    writes: WriteSession,
+    facts: WriteFacts,
+    address: Address,
+    value: Any,
+    owners: Mapping[str, str],
 ) -> Written:
     """Put what a body states in place of what stands at an address, if it is in the state that was named."""
     row = _found(noun, writes, facts, address)
-    return _keep(noun, writes, facts, row, value)
+    return _keep(noun, writes, facts, row, value, owners)
 
 
 def change(
-    noun: Noun[Entry], writes: WriteSession, facts: WriteFacts, address: Address, patch: Any
+    noun: Noun[Entry],
+    writes: WriteSession,
+    facts: WriteFacts,
+    address: Address,
+    patch: Any,
+    owners: Mapping[str, str],
 ) -> Written:
     """Change by a merge patch (RFC 7396) what stands at an address, if it is in the state that was named."""
     row = _found(noun, writes, facts, address)
@@ -50,12 +62,19 @@ def change(
         raise InvalidInput.of([FieldFault((), shown(patch), expected, "model_type")])
     present = {**noun.entry(writes, row), WITHDRAWN_ON: row.withdrawn_on}
     merged = merge_patch({name: held for name, held in present.items() if held is not None}, patch)
-    return _keep(noun, writes, facts, row, merged)
+    return _keep(noun, writes, facts, row, merged, owners)
 
 
-def _keep(noun: Noun[Entry], writes: WriteSession, facts: WriteFacts, row: Row[Any], value: Any) -> Written:
+def _keep(
+    noun: Noun[Entry],
+    writes: WriteSession,
+    facts: WriteFacts,
+    row: Row[Any],
+    value: Any,
+    owners: Mapping[str, str],
+) -> Written:
     before = _state(noun, writes, row)
-    entry, withdrawn_on = read_entry(noun, writes, value, noun.model, kept=noun.entry(writes, row))
+    entry, withdrawn_on = read_entry(noun, writes, value, owners, kept=noun.entry(writes, row))
     noun.refuse(writes, entry, row)
     noun.change(writes, row, entry)
     action: Action = "change"

@@ -33,8 +33,8 @@ class AlreadyKnown(DomainError):
 class Noun(Generic[Entry]):
     """One noun of the catalogue.
 
-    `entry` gives a stored row back in the words of the catalogue's files, as `check` takes it; `fixed` are
-    the members that make its address and never change. `check` is the files' own rule, given what the
+    `entry` gives a stored row back in the words of the catalogue's files, as `check` takes it beside what the
+    path names above it; `fixed` are the members that make its address and never change. `check` is the files' own rule, given what the
     database knows; `refuse` raises `AlreadyKnown` for what the database alone can tell. `add` and `change`
     keep a checked entry; `answer` is what a GET of it answers. `model` says in the contract what an entry
     looks like, `patch_model` the same with nothing required.

@@ -10,6 +10,7 @@ import attrs
 from api.database import WriteSession
 from api.upkeep.keep import change, create, replace
 from api.upkeep.noun import AlreadyKnown, Noun
+from api.upkeep.read_entry import WITHDRAWN_ON
 from api.wire.operation import Operation, PathName, operation
 from api.wire.writing import WriteFacts, WriteRules, Written
 
@@ -18,12 +19,14 @@ from api.wire.writing import WriteFacts, WriteRules, Written
 class Paths:
     """Where a noun stands: its collection, one of it, and the names in both paths.
 
-    `names` lead to one of it; those of them that `collection` holds come first.
+    `names` lead to one of it; those of them that `collection` holds come first. What these name stands above
+    it: the rule is given them beside the body, under their own name or the one that `told_as` gives.
     """
 
     collection: str
     item: str
     names: Mapping[str, PathName]
+    told_as: Mapping[str, str] = attrs.field(factory=dict)
 
 
 def write_routes(noun: Noun[Any], answer: Any, paths: Paths, example: Mapping[str, Any]) -> tuple[Any, ...]:
@@ -47,14 +50,17 @@ def write_routes(noun: Noun[Any], answer: Any, paths: Paths, example: Mapping[st
             example=_patch_example(example, noun) if method == "PATCH" else dict(example),
         )
 
+    def owners(names: Mapping[str, str]) -> dict[str, str]:
+        return {paths.told_as.get(name, name): names[name] for name in shared}
+
     def creating(writes: WriteSession, facts: WriteFacts, value: Any, **names: str) -> Written:
-        return create(noun, writes, facts, _with_names(value, names))
+        return create(noun, writes, facts, value, owners(names))
 
     def replacing(writes: WriteSession, facts: WriteFacts, value: Any, **names: str) -> Written:
-        return replace(noun, writes, facts, tuple(names.values()), _with_names(value, {}))
+        return replace(noun, writes, facts, tuple(names[name] for name in paths.names), value, owners(names))
 
     def changing(writes: WriteSession, facts: WriteFacts, value: Any, **names: str) -> Written:
-        return change(noun, writes, facts, tuple(names.values()), value)
+        return change(noun, writes, facts, tuple(names[name] for name in paths.names), value, owners(names))
 
     return (
         operation(told("POST", paths.collection, f"create_{word}", f"Create a {noun.name}", above))(
@@ -83,12 +89,7 @@ def _signed(work: Callable[..., Written], names: tuple[str, ...]) -> Callable[..
     return named
 
 
-def _with_names(value: Any, names: Mapping[str, str]) -> Any:
-    """Return the body with what the path of its collection already says."""
-    return {**names, **value} if names and isinstance(value, Mapping) else value
-
-
 def _patch_example(example: Mapping[str, Any], noun: Noun[Any]) -> dict[str, Any]:
-    """Return an example of a change: one member that may change."""
-    free = next(name for name in example if name not in noun.fixed)
-    return {free: example[free]}
+    """Return an example of a change: one member that may change, else a withdrawal."""
+    free = next((name for name in example if name not in noun.fixed), None)
+    return {WITHDRAWN_ON: "2026-11-25"} if free is None else {free: example[free]}

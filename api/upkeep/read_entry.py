@@ -3,8 +3,6 @@
 from collections.abc import Mapping
 from typing import Any, Final
 
-from pydantic import BaseModel
-
 from api.database import ReadSession
 from api.errors import FieldFault, InvalidInput, shown
 from api.upkeep.noun import Entry, Noun
@@ -19,17 +17,18 @@ def read_entry(
     noun: Noun[Entry],
     reads: ReadSession,
     value: Any,
-    model: type[BaseModel],
+    owners: Mapping[str, str],
     kept: Mapping[str, Any] | None = None,
 ) -> tuple[Entry, str | None]:
     """Return the entry that a body states, and from which day it is withdrawn, if it is.
 
-    `kept` is the present entry, whose fixed members may not change. Raises `InvalidInput` with every fault:
-    where both the contract and a rule refuse a member, the contract's word counts.
+    `owners` are what its path names above it, in the rule's words; `kept` is the present entry, whose fixed
+    members may not change. Raises `InvalidInput` with every fault: where both the contract and a rule refuse
+    a member, the contract's word counts.
     """
     faults: list[FieldFault] = []
     try:
-        read_value(value, model)
+        read_value(value, noun.model)
     except InvalidInput as refused:
         faults += refused.faults
     if not isinstance(value, Mapping):
@@ -45,7 +44,7 @@ def read_entry(
     faults += _new(_changed_names(noun, rest, kept), faults)
     entry = None
     try:
-        entry = noun.check(reads, rest)
+        entry = noun.check(reads, {**rest, **owners})
     except InvalidInput as refused:
         faults += _new(refused.faults, faults)
     if faults or entry is None:
