@@ -23,10 +23,12 @@ _encode = msgspec.json.Encoder().encode
 def create(
     noun: Noun[Entry], writes: WriteSession, facts: WriteFacts, value: Any, owners: Mapping[str, str]
 ) -> Written:
-    """Create what a body states, beneath its owners. Raises `InvalidInput` with every fault, `AlreadyKnown`."""
+    """Create what a body states beneath its owners. Raises `InvalidInput` (every fault), `AlreadyKnown`."""
     lock_version(writes)
     entry, withdrawn_on = read_entry(noun, writes, value, owners)
     noun.refuse(writes, entry, None)
+    if withdrawn_on is None:
+        noun.refuse_standing(writes, entry, None)
     row = _row(noun, writes, noun.add(writes, entry))
     if withdrawn_on is not None:
         noun.set_withdrawn(writes, row, withdrawn_on)
@@ -76,6 +78,8 @@ def _keep(
     before = _state(noun, writes, row)
     entry, withdrawn_on = read_entry(noun, writes, value, owners, kept=noun.entry(writes, row))
     noun.refuse(writes, entry, row)
+    if withdrawn_on is None:
+        noun.refuse_standing(writes, entry, row)
     noun.change(writes, row, entry)
     action: Action = "change"
     if withdrawn_on != row.withdrawn_on:

@@ -34,8 +34,10 @@ class Noun(Generic[Entry]):
     """One noun of the catalogue.
 
     `entry` gives a stored row back in the words of the catalogue's files, as `check` takes it beside what the
-    path names above it; `fixed` are the members that make its address and never change. `check` is the files' own rule, given what the
-    database knows; `refuse` raises `AlreadyKnown` for what the database alone can tell. `add` and `change`
+    path names above it; `fixed` are the members that make its address and never change. `check` is the
+    files' own rule, given what the database knows; `refuse` raises `AlreadyKnown` for what the database alone
+    can tell, `refuse_standing` what holds between things that are not withdrawn (asked when one is created,
+    changed or restored, not of what is withdrawn); `problems` are what else they raise. `add` and `change`
     keep a checked entry; `answer` is what a GET of it answers. `model` says in the contract what an entry
     looks like, `patch_model` the same with nothing required.
     """
@@ -55,3 +57,5 @@ class Noun(Generic[Entry]):
     change: Callable[[WriteSession, Row[Any], Entry], None]
     set_withdrawn: Callable[[WriteSession, Row[Any], str | None], None]
     answer: Callable[[ReadSession, Row[Any]], Any]
+    refuse_standing: Callable[[ReadSession, Entry, Row[Any] | None], None] = lambda reads, entry, kept: None
+    problems: tuple[type[DomainError], ...] = ()

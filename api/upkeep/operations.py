@@ -45,7 +45,7 @@ def write_routes(noun: Noun[Any], answer: Any, paths: Paths, example: Mapping[st
             answer,
             body=noun.patch_model if method == "PATCH" else noun.model,
             path_names=names,
-            problems=(AlreadyKnown,),
+            problems=(AlreadyKnown, *noun.problems),
             writes=WriteRules(scope=noun.scope, creates=method == "POST"),
             example=_patch_example(example, noun) if method == "PATCH" else dict(example),
         )
