@@ -9,11 +9,14 @@ import re
 import subprocess
 import sys
 from collections.abc import Callable
+from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
 from commands import started
-from databases import BACKENDS, new_place
+from databases import BACKENDS, Place, new_place
+
+from api.access.manage_keys import make_access_key
 
 CONFIGURATION = Path(__file__).with_name("schemathesis.toml")
 SHORT_RUN = "15"
@@ -28,19 +31,30 @@ def test_the_server_keeps_to_its_contract(
     backend: str, tmp_path: Path, record_property: Callable[[str, object], None]
 ) -> None:
     with new_place(backend, "seeded") as place:
+        key = admin_key(place)
         quiet = {
             **place.environment,
             "STARTWRIGHT_LOG_LEVEL": "error",
         }  # a log nobody reads would fill its pipe
         with started(**quiet) as server:
-            report = fuzz(server.wait_for_address().rstrip("/"), tmp_path)
+            report = fuzz(server.wait_for_address().rstrip("/"), tmp_path, key)
     cases = re.search(r"(\d+) generated", report)
     assert cases is not None, report[-8000:]
     assert int(cases[1]) > LEAST_CASES
     record_property("cases", int(cases[1]))
 
 
-def fuzz(address: str, folder: Path) -> str:
+def admin_key(place: Place) -> str:
+    """Make a key with which the fuzzer may change what it likes."""
+    database = place.open()
+    try:
+        with database.write() as writes:
+            return make_access_key(writes, "the fuzzer", ("admin",), 1, datetime.now(UTC))[0].text
+    finally:
+        database.close()
+
+
+def fuzz(address: str, folder: Path, key: str) -> str:
     """Run every phase and check against a server, which must keep to all; return the report."""
     examples = os.environ.get("STARTWRIGHT_FUZZ_EXAMPLES", SHORT_RUN)
     run = subprocess.run(
@@ -53,6 +67,7 @@ def fuzz(address: str, folder: Path) -> str:
             "--checks=all",
             f"--max-examples={examples}",
             f"--seed={SEED}",
+            f"--header=Authorization: Bearer {key}",
             "--warnings=off",
             "--no-color",
         ],
