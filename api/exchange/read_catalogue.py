@@ -17,6 +17,8 @@ from api.exchange.row_keys import NumberKey, by
 from api.exchange.shop_entries import check_labour, check_shop_terms
 from api.exchange.usage_entries import check_life, check_usage
 from api.offers.check_offer import check_offer, check_supplier
+from api.offers.entries import OfferEntry
+from api.offers.find_overlaps import find_overlaps
 from api.starters.check_starter import check_listing, check_starter
 from api.wear_parts.check_part import check_maker, check_number, check_part, check_supersession
 from api.wear_parts.check_size import check_size
@@ -74,11 +76,7 @@ def read_catalogue(folder: Path) -> Catalogue:
         ),
         supersessions=_read_supersessions(files, opened, kind_of_item),
         suppliers=files.entries(tables["suppliers"], check_supplier, by("code")),
-        offers=files.entries(
-            tables["offers"],
-            lambda cells: check_offer(cells, currencies, kind_of_item),
-            by("supplier", "number"),
-        ),
+        offers=_read_offers(files, opened, currencies, kind_of_item),
         labour=files.entries(tables["labour"], check_labour, by("scope", "code")),
         shop_terms=files.entries(tables["shop_terms"], check_shop_terms, by("currency")),
         lives=files.entries(tables["lives"], check_life, by("scope", "code")),
@@ -133,3 +131,30 @@ def _read_supersessions(
         )
         files.row_fault(table, row, fault)
     return supersessions
+
+
+def _read_offers(
+    files: CatalogueFiles,
+    opened: OpenedCatalogue,
+    currencies: dict[str, str],
+    kind_of_item: dict[ItemKey, str | None],
+) -> tuple[OfferEntry, ...]:
+    """Return the offers: of one supplier, item, condition and pack size one at most holds on a day."""
+    table = opened.tables["offers"]
+    offers = files.entries(
+        table, lambda cells: check_offer(cells, currencies, kind_of_item), by("supplier", "number")
+    )
+    whole = [row for row in reversed(table.rows) if not row.ragged]
+    rows = {(row.cells["supplier"].strip(), row.cells["number"].strip()): row for row in whole}
+    for later, earlier in find_overlaps(offers):
+        if later.number == earlier.number:
+            continue  # the same offer twice is a fault of its own
+        before = rows[(earlier.supplier, earlier.number)]
+        expected = (
+            f"a day on which the offer {earlier.number} of the same item, condition and pack size "
+            f"no longer holds (it is at {table.source.name}:{before.line}"
+            f"{f', until {earlier.valid_until}' if earlier.valid_until else ', without an end'})"
+        )
+        fault = FieldFault(("valid_from",), later.valid_from, expected, "overlapping_validity")
+        files.row_fault(table, rows[(later.supplier, later.number)], fault)
+    return offers
