@@ -12,8 +12,9 @@ from typing import Any, Final
 import click
 
 from api import __version__
+from api.access.change_keys import make_logged_key, on_command_line, revoke_logged_key
 from api.access.keys import SCOPES
-from api.access.manage_keys import DAYS_OF_A_KEY, LONGEST_DAYS, make_access_key, revoke_access_key
+from api.access.manage_keys import DAYS_OF_A_KEY, LONGEST_DAYS
 from api.access.store import list_keys
 from api.access.tell_keys import KEY_IS_SHOWN_ONCE, tell_key
 from api.app import create_app, operations
@@ -142,7 +143,8 @@ def make_key_command(holder: str, scopes: tuple[str, ...], days: int, data: Path
     """Make an access key and print it, once: it cannot be shown again."""
     now = datetime.now(UTC)
     with _upgraded(data) as database, database.write() as writes:
-        new, kept = make_access_key(writes, holder, tuple(dict.fromkeys(scopes)), days, now)
+        held = tuple(dict.fromkeys(scopes))
+        new, kept = make_logged_key(writes, on_command_line(), holder, held, days, now)
     click.echo(new.text)
     click.echo(f"{tell_key(kept, now)}\n{KEY_IS_SHOWN_ONCE}", err=True)
 
@@ -165,7 +167,7 @@ def revoke_key_command(key_id: str, data: Path | None) -> None:
     """Revoke the access key with this ID (or shown part) from now on."""
     now = datetime.now(UTC)
     with _upgraded(data) as database, database.write() as writes:
-        key = revoke_access_key(writes, key_id, now)
+        key = revoke_logged_key(writes, on_command_line(), key_id, now)
     click.echo(tell_key(key, now))
 
 

@@ -12,6 +12,7 @@ from litestar.plugins.prometheus import PrometheusConfig, PrometheusController
 from sqlalchemy.exc import DBAPIError
 
 from api import health
+from api.access import routes as access_routes
 from api.access.count_requests import RequestCounts
 from api.access.exactly_once import ExactlyOnce
 from api.access.gate import Gate, Openness
@@ -57,6 +58,7 @@ ROUTES: tuple[HTTPRouteHandler, ...] = (
     *fit_routes.ROUTES,
     *comparison_routes.ROUTES,
     *upkeep_routes.ROUTES,
+    *access_routes.ROUTES,
 )
 
 

@@ -45,7 +45,8 @@ def write_parameters(told: Operation) -> list[dict[str, Any]]:
         return []
     if told.writes.creates:
         return [{**_KEY, "required": True}]
-    return [{**_KEY, "required": False}, {**_IF_MATCH, "required": True}]
+    key = {**_KEY, "required": False}
+    return [key, {**_IF_MATCH, "required": True}] if told.writes.conditional else [key]
 
 
 def write_problems(told: Operation) -> set[type[DomainError]]:
@@ -56,9 +57,9 @@ def write_problems(told: Operation) -> set[type[DomainError]]:
         return set()
     refused: set[type[DomainError]] = {KeyNeeded, ScopeMissing, HeaderRefused, StillWorking}
     refused.add(IdempotencyKeyReused)
-    return refused | (
-        {IdempotencyKeyMissing} if told.writes.creates else {PreconditionFailed, PreconditionRequired}
-    )
+    if told.writes.creates:
+        return refused | {IdempotencyKeyMissing}
+    return refused | ({PreconditionFailed, PreconditionRequired} if told.writes.conditional else set())
 
 
 def scope_of(told: Operation) -> str | None:
@@ -68,7 +69,7 @@ def scope_of(told: Operation) -> str | None:
 
 def write_answers(answer: dict[str, Any], rules: WriteRules, tag: dict[str, Any]) -> dict[str, Any]:
     """Return the answers of a write by status: done, or (a create with `validate_only`) only checked."""
-    headers: dict[str, Any] = {"ETag": tag}
+    headers: dict[str, Any] = {"ETag": tag} if rules.conditional else {}
     if not rules.creates:
         return {"200": {**answer, "headers": headers}}
     location = {"description": "where it stands now", "schema": {"type": "string"}}

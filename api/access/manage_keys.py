@@ -11,7 +11,7 @@ from api.access.judge_key import StoredKey
 from api.access.keys import SCOPES, NewKey, make_key
 from api.access.store import add_key, find_key, live_keys_of, mark_revoked
 from api.access.tables import HOLDER_LENGTH
-from api.database import WriteSession
+from api.database import ReadSession, WriteSession
 from api.errors import DomainError, FieldFault, InvalidInput, UnknownCode, shown
 from api.measurement.refusals import nearest_name
 
@@ -45,7 +45,7 @@ def make_access_key(
     Writers of keys take turns, so that two at once cannot exceed what a holder may have. Raises
     `InvalidInput` with every fault (members `holder`, `scopes`, `days`), and `TooManyKeys`.
     """
-    faults = [*_holder_faults(holder), *_scope_faults(scopes), *_day_faults(days)]
+    faults = key_faults(holder, scopes, days)
     if faults:
         raise InvalidInput.of(faults)
     writes.wait_to_be_alone()
@@ -72,11 +72,26 @@ def revoke_access_key(writes: WriteSession, name: str, now: datetime) -> StoredK
 
     Returns the key as it then is. Raises `UnknownCode`.
     """
-    found = find_key(writes, name) if name.isprintable() else None  # PostgreSQL takes no NUL
-    if found is None:
-        raise UnknownCode("access key", name)
+    found = require_key(writes, name)
     mark_revoked(writes, found.id, max(now, found.made_at))
     return find_key(writes, found.id) or found
+
+
+def require_key(reads: ReadSession, name: str) -> StoredKey:
+    """Return the key of this id or shown part; raises `UnknownCode`."""
+    found = find_key(reads, name) if name.isprintable() else None  # PostgreSQL takes no NUL
+    if found is None:
+        raise UnknownCode("access key", name)
+    return found
+
+
+def key_faults(holder: str | None, scopes: Sequence[str] | None, days: int | None) -> list[FieldFault]:
+    """Return everything that is wrong with the members of a key to be made; None is passed over."""
+    return [
+        *([] if holder is None else _holder_faults(holder)),
+        *([] if scopes is None else _scope_faults(scopes)),
+        *([] if days is None else _day_faults(days)),
+    ]
 
 
 def _holder_faults(holder: str) -> list[FieldFault]:

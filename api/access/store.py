@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from datetime import date, datetime
 from typing import Any
 
-from sqlalchemy import Row, insert, or_, select, update
+from sqlalchemy import Row, func, insert, or_, select, update
 
 from api.access.judge_key import StoredKey
 from api.access.moments import read_moment, write_moment
@@ -31,6 +31,20 @@ def list_keys(reads: ReadSession) -> Sequence[StoredKey]:
     """Return every key by holder, the oldest first."""
     rows = reads.rows(select(*_key).order_by(_key.holder, _key.made_at, _key.id))
     return [_read(row) for row in rows]
+
+
+def list_keys_by_age(
+    reads: ReadSession, holder: str | None, after: str | None, limit: int
+) -> tuple[Sequence[StoredKey], int]:
+    """Return up to `limit` keys (of a holder), the oldest first, and how many there are.
+
+    `after` is the last id seen.
+    """
+    conditions = [] if holder is None else [_key.holder == holder]
+    total = reads.number(select(func.count()).select_from(AccessKey).where(*conditions))
+    statement = select(*_key).where(*conditions).order_by(_key.id).limit(limit)
+    rows = reads.rows(statement if after is None else statement.where(_key.id > after))
+    return [_read(row) for row in rows], total
 
 
 def live_keys_of(reads: ReadSession, holder: str, now: datetime) -> Sequence[StoredKey]:

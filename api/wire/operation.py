@@ -40,6 +40,8 @@ JSON: Final = "application/json"
 OPERATION_KEY: Final = "operation"
 CALLER_KEY: Final = "caller"
 """Under which the gate leaves in a request's state who asks."""
+UNKEPT: Final = {"Cache-Control": "no-store"}
+"""What a write answers, and what only the holder of a scope may read, is for no cache (RFC 9111 5.2.2.5)."""
 _METHODS: Final = {
     "GET": [HttpMethod.GET, HttpMethod.HEAD],
     "POST": [HttpMethod.POST],
@@ -163,9 +165,8 @@ def _writing(
         more = {name: held for name, held in more.items() if name in names}
         writer: Writer = request.app.state.writer
         answer = await sync_to_thread(writer.run, facts, lambda writes: work(writes=writes, **more))
-        return Response(
-            answer.content, status_code=answer.status, media_type=JSON, headers=dict(answer.fields)
-        )
+        headers = {**answer.fields, **UNKEPT}
+        return Response(answer.content, status_code=answer.status, media_type=JSON, headers=headers)
 
     return handle
 
@@ -237,4 +238,5 @@ def _answer(told: Operation, request: Request[Any, Any, Any], answer: Any) -> Re
     if told.method != "GET":
         return Response(text, status_code=200, media_type=JSON)
     more = {"Link": f'<{answer.next}>; rel="next"'} if isinstance(answer, Page) and answer.next else {}
+    more |= {} if told.needs is None else UNKEPT
     return tagged_answer(request, text, JSON, more)

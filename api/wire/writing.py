@@ -36,10 +36,14 @@ class Caller:
 
 @attrs.frozen(kw_only=True)
 class WriteRules:
-    """What a write needs: the scope of the key, and whether it creates (then exactly once)."""
+    """What a write needs: the scope of the key, whether it creates (then exactly once).
+
+    Whether a change that does not create is `conditional`: it names the state it is for (`If-Match`).
+    """
 
     scope: Scope
     creates: bool = False
+    conditional: bool = True
 
 
 @attrs.frozen(kw_only=True)
