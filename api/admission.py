@@ -13,6 +13,7 @@ from api.access.gate import Admission, Gate
 from api.errors import DomainError
 from api.problems import problem_of
 from api.wire.envelope import GatePasses, Passed, Turned
+from api.wire.header_fields import field_value
 from api.wire.operation import CALLER_KEY
 from api.wire.refusals import BodyTooLarge
 from api.wire.writing import Caller
@@ -32,7 +33,7 @@ def ask_gate(gate: Gate, body_limit: int) -> GatePasses:
             return Passed({}, turned_away(BodyTooLarge(body_limit), identity))
         if scope["path"].startswith(UNCOUNTED):
             return Passed({})
-        admission = await _admit(gate, scope, headers.get("authorization"))
+        admission = await _admit(gate, scope, field_value(headers, "authorization"))
         scope["state"][CALLER_KEY] = admission.caller
         refusal = admission.refusal or _unread(gate, admission.caller)
         turned = None if refusal is None else turned_away(refusal, identity)

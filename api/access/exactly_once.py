@@ -18,7 +18,7 @@ import msgspec
 from api.access.in_flight import InFlight
 from api.access.moments import read_moment, write_moment
 from api.access.once_store import StoredAnswer, add_answer, find_answer, purge_answers
-from api.database import Database, WriteSession
+from api.database import Database, ReadSession, WriteSession
 from api.errors import DomainError, shown
 from api.wire.conditions import HeaderRefused
 from api.wire.writing import IDEMPOTENCY_FIELD, Encoded, WriteFacts, Written
@@ -70,6 +70,19 @@ class StillWorking(DomainError):
         )
 
 
+@attrs.frozen
+class _Claim:
+    """The key that a request came with, and the digests under which its answer is kept and known."""
+
+    key: str
+    name: str
+    request: str
+
+    def still_working(self) -> DomainError:
+        """Return what somebody else is told who comes with the key meanwhile."""
+        return StillWorking(self.key)
+
+
 class _Undone(Exception):
     """Carries the answer of a write that was only to be validated out of its transaction."""
 
@@ -96,47 +109,55 @@ class ExactlyOnce:
         Raises what `work` raises (nothing is kept then), `HeaderRefused`, `IdempotencyKeyMissing`,
         `IdempotencyKeyReused`, `StillWorking`.
         """
-        key = None if facts.idempotency_key is None else read_idempotency_key(facts.idempotency_key)
-        if key is None and facts.rules.creates:
+        claim = _claim(facts)
+        if claim is None and facts.rules.creates:
             raise IdempotencyKeyMissing
         if facts.validate_only:
-            return self._validated(facts, work)
-        if key is None:
+            return self._validated(claim, work)
+        if claim is None:
             with self._database.write() as writes:
                 return _encoded(work(writes))
-        name = _digest(f"{facts.caller.key_id or ''}\n{key}".encode())
-        request = _digest(f"{facts.method} {facts.path}\n".encode() + facts.body)
-        with self._in_flight.hold(name, lambda: StillWorking(key)), self._database.write() as writes:
-            self._in_flight.hold_within(writes, name, lambda: StillWorking(key))
-            return self._once(writes, name, request, key, work)
+        with self._in_flight.hold(claim.name, claim.still_working), self._database.write() as writes:
+            self._in_flight.hold_within(writes, claim.name, claim.still_working)
+            return self._once(writes, claim, work)
 
-    def _once(
-        self,
-        writes: WriteSession,
-        name: str,
-        request: str,
-        key: str,
-        work: Callable[[WriteSession], Written],
-    ) -> Encoded:
+    def _once(self, writes: WriteSession, claim: _Claim, work: Callable[[WriteSession], Written]) -> Encoded:
         now = self._now()
         purge_answers(writes, write_moment(now - KEPT_FOR))
-        held = find_answer(writes, name)
-        if held is not None and read_moment(held.answered_at) > now - KEPT_FOR:
-            if held.request != request:
-                raise IdempotencyKeyReused(key)
-            return held.answer
+        held = self._held(writes, claim, now)
+        if held is not None:
+            return held
         written = work(writes)
         answer = _encoded(written)
         kept = answer if written.kept is None else _encoded(attrs.evolve(written, answer=written.kept))
-        add_answer(writes, StoredAnswer(name, request, write_moment(now), kept))
+        add_answer(writes, StoredAnswer(claim.name, claim.request, write_moment(now), kept))
         return answer
 
-    def _validated(self, facts: WriteFacts, work: Callable[[WriteSession], Written]) -> Encoded:
+    def _held(self, reads: ReadSession, claim: _Claim, now: datetime) -> Encoded | None:
+        """Return what this very request was answered less than a day ago, if it was."""
+        held = find_answer(reads, claim.name)
+        if held is None or read_moment(held.answered_at) <= now - KEPT_FOR:
+            return None
+        if held.request != claim.request:
+            raise IdempotencyKeyReused(claim.key)
+        return held.answer
+
+    def _validated(self, claim: _Claim | None, work: Callable[[WriteSession], Written]) -> Encoded:
+        """Return what the request would be answered; all that it did is undone."""
         try:
             with self._database.write() as writes:
-                raise _Undone(_encoded(work(writes)))
+                held = None if claim is None else self._held(writes, claim, self._now())
+                raise _Undone(held or _encoded(work(writes)))
         except _Undone as undone:
             return Encoded(200, undone.answer.content, {})
+
+
+def _claim(facts: WriteFacts) -> _Claim | None:
+    if facts.idempotency_key is None:
+        return None
+    key = read_idempotency_key(facts.idempotency_key)
+    name = _digest(f"{facts.caller.key_id or ''}\n{key}".encode())
+    return _Claim(key, name, _digest(f"{facts.method} {facts.path}\n".encode() + facts.body))
 
 
 def read_idempotency_key(text: str) -> str:

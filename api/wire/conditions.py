@@ -8,10 +8,11 @@ import attrs
 from api.errors import DomainError, shown
 
 _TAG: Final = re.compile(r'(?P<weak>W/)?"(?P<value>[\x21\x23-\x7e\x80-\uffff]*)"')
-_LIST: Final = re.compile(
-    rf"\s*(?:,\s*)*(?:{_TAG.pattern.replace('?P<weak>', '?:').replace('?P<value>', '?:')}\s*(?:,\s*)*)+"
-)
-MOST_TAGS: Final = 100
+_ONE: Final = _TAG.pattern.replace("?P<weak>", "?:").replace("?P<value>", "?:")
+_LIST: Final = re.compile(rf"[ \t]*(?:,[ \t]*)*{_ONE}(?:[ \t]*,(?:[ \t]*{_ONE})?)*[ \t]*")
+"""A list as RFC 9110 5.6.1.2 has readers take it: empty elements are passed over."""
+LONGEST: Final = 10_000
+"""Longest field of entity tags, in characters (our judgement)."""
 
 
 @attrs.frozen
@@ -73,9 +74,9 @@ def read_tags(header: str, text: str) -> Tags:
     """Read a list of entity tags, or `*`. Raises `HeaderRefused` for anything else."""
     if text.strip() == "*":
         return Tags(everything=True)
-    if len(text) > 10_000 or _LIST.fullmatch(text) is None:
+    if len(text) > LONGEST or _LIST.fullmatch(text) is None:
         raise HeaderRefused(header, text, 'entity tags such as "5f2c…", separated by commas, or *')
-    found = [(one["weak"], f'"{one["value"]}"') for one in _TAG.finditer(text)][:MOST_TAGS]
+    found = [(one["weak"], f'"{one["value"]}"') for one in _TAG.finditer(text)]
     return Tags(
         strong=tuple(tag for weak, tag in found if not weak), weak=tuple(tag for weak, tag in found if weak)
     )

@@ -7,6 +7,7 @@ from typing import Any
 from litestar import Request, Response
 
 from api.wire.conditions import is_unchanged
+from api.wire.header_fields import field_value
 
 
 def tagged_answer(
@@ -18,7 +19,8 @@ def tagged_answer(
     """
     tag = entity_tag(content)
     always = {"ETag": tag, "Cache-Control": "no-cache"}
-    if is_unchanged(tag, request.headers.get("if-match"), request.headers.get("if-none-match")):
+    if_match, if_none_match = (field_value(request.headers, name) for name in ("if-match", "if-none-match"))
+    if is_unchanged(tag, if_match, if_none_match):
         return Response(b"", status_code=304, headers=always, media_type=media_type)
     return Response(content, status_code=200, headers={**always, **(headers or {})}, media_type=media_type)
 

@@ -19,6 +19,7 @@ from pydantic import BaseModel
 
 from api.errors import DomainError, UnknownCode, shown
 from api.wire.entity_tags import tagged_answer
+from api.wire.header_fields import field_value
 from api.wire.inputs import NoQuery, check_media_type, read_body, read_query
 from api.wire.json_text import read_json
 from api.wire.refusals import BodyTooLarge
@@ -153,9 +154,9 @@ def _writing(
             caller=caller,
             request_id=request_id(request.scope),
             rules=rules,
-            idempotency_key=request.headers.get(IDEMPOTENCY_FIELD),
-            if_match=request.headers.get("if-match"),
-            if_none_match=request.headers.get("if-none-match"),
+            idempotency_key=field_value(request.headers, IDEMPOTENCY_FIELD),
+            if_match=field_value(request.headers, "if-match"),
+            if_none_match=field_value(request.headers, "if-none-match"),
             validate_only=query.validate_only,
         )
         more: dict[str, Any] = {"facts": facts, **given}
