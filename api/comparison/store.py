@@ -151,6 +151,8 @@ def _offered_parts(
         .join(Maker, _maker.code == _part.maker_code)
         .where(
             _listing.position_id.in_(position_ids),
+            _listing.withdrawn_on.is_(None),
+            listed.withdrawn_on.is_(None),
             _part.withdrawn_on.is_(None),
             or_(_part.voltage.is_(None), _part.voltage == voltage),
         )

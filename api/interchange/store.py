@@ -9,6 +9,7 @@ from sqlmodel import SQLModel
 from api.columns import columns
 from api.database import ReadSession
 from api.interchange.queries import PartQuery
+from api.starters.store import CURRENT_LISTING
 from api.starters.tables import Family, Listing, Position
 from api.wear_parts.keys import split_key
 from api.wear_parts.tables import Maker, Number, Part, Size
@@ -70,6 +71,7 @@ def _listed_for(family: str | None, position: str | None) -> Select[Any]:
         select(_listing.part_id)
         .join(Position, _position.id == _listing.position_id)
         .join(Family, _family.id == _position.family_id)
+        .where(*CURRENT_LISTING)
     )
     if family is not None:
         listed = listed.where(_family.code == family)
@@ -133,9 +135,9 @@ def where_used(
     families = (
         select(_position.family_id)
         .join(Listing, _listing.position_id == _position.id)
-        .where(_listing.part_id == part_id)
+        .where(_listing.part_id == part_id, _listing.withdrawn_on.is_(None), _position.withdrawn_on.is_(None))
     )
-    uses = _family.id.in_(families)
+    uses = _family.id.in_(families) & _family.withdrawn_on.is_(None)
     total = reads.number(select(func.count()).select_from(Family).where(uses))
     statement = select(*_family).where(uses).order_by(_family.code).limit(limit)
     if after is not None:
@@ -153,7 +155,12 @@ def positions_used(
     for row in reads.rows(
         select(_position.family_id, _position.code, _position.quantity)
         .join(Listing, _listing.position_id == _position.id)
-        .where(_listing.part_id == part_id, _position.family_id.in_(family_ids))
+        .where(
+            _listing.part_id == part_id,
+            _position.family_id.in_(family_ids),
+            _listing.withdrawn_on.is_(None),
+            _position.withdrawn_on.is_(None),
+        )
         .order_by(_position.family_id, _position.sequence)
     ):
         found[row.family_id].append((row.code, row.quantity))
@@ -161,5 +168,11 @@ def positions_used(
 
 
 def count_listings(reads: ReadSession, part_id: str) -> int:
-    """Return for how many positions a part is listed."""
-    return reads.number(select(func.count()).select_from(Listing).where(_listing.part_id == part_id))
+    """Return for how many positions a part is listed; listings, positions and families that stand count."""
+    return reads.number(
+        select(func.count())
+        .select_from(Listing)
+        .join(Position, _position.id == _listing.position_id)
+        .join(Family, _family.id == _position.family_id)
+        .where(_listing.part_id == part_id, *CURRENT_LISTING)
+    )

@@ -10,7 +10,7 @@ from api.columns import columns
 from api.database import ReadSession
 from api.interchange.seats import Seat
 from api.starters.entries import SeatFeatureEntry
-from api.starters.store import family_entry
+from api.starters.store import CURRENT_LISTING, family_entry
 from api.starters.tables import Family, Listing, Position, SeatFeature
 from api.wear_parts.tables import Part
 
@@ -44,7 +44,9 @@ def _seats(reads: ReadSession, *conditions: ColumnElement[bool]) -> list[ListedS
     listed = (
         select(_part.size_id, _listing.position_id)
         .join(Part, _part.id == _listing.part_id)
-        .where(*conditions)
+        .join(Position, _position.id == _listing.position_id)
+        .join(Family, _family.id == _position.family_id)
+        .where(*conditions, *CURRENT_LISTING)
         .distinct()
         .subquery()
     )

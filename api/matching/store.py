@@ -9,7 +9,8 @@ from sqlalchemy import Row, func, select
 
 from api.columns import columns
 from api.database import ReadSession
-from api.starters.tables import Listing
+from api.starters.store import CURRENT_LISTING
+from api.starters.tables import Family, Listing, Position
 from api.wear_parts.tables import (
     CatalogueState,
     Dimension,
@@ -24,10 +25,12 @@ from api.wear_parts.tables import (
 _catalogue_state = columns(CatalogueState)
 _dimension = columns(Dimension)
 _dimension_choice = columns(DimensionChoice)
+_family = columns(Family)
 _kind = columns(Kind)
 _listing = columns(Listing)
 _maker = columns(Maker)
 _part = columns(Part)
+_position = columns(Position)
 _size = columns(Size)
 _size_value = columns(SizeValue)
 
@@ -101,7 +104,14 @@ def stored_kind(reads: ReadSession, code: str) -> StoredKind | None:
 
 def stored_sizes(reads: ReadSession, kind: str) -> StoredSizes:
     """Return what the index over one kind holds: every size, its values, its current parts."""
-    listings = select(func.count()).where(_listing.part_id == _part.id).scalar_subquery()
+    listings = (
+        select(func.count())
+        .select_from(Listing)
+        .join(Position, _position.id == _listing.position_id)
+        .join(Family, _family.id == _position.family_id)
+        .where(_listing.part_id == _part.id, *CURRENT_LISTING)
+        .scalar_subquery()
+    )
     return StoredSizes(
         sizes=reads.rows(select(_size.id, _size.code).where(_size.kind_code == kind).order_by(_size.code)),
         values=reads.rows(

@@ -2,7 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Collection, Mapping, Sequence
-from typing import Any
+from typing import Any, Final
 
 from sqlalchemy import ColumnElement, Row, Select, func, select, tuple_
 
@@ -12,7 +12,7 @@ from api.starters.entries import FamilyEntry, PinionEntry, PositionEntry, SeatFe
 from api.starters.queries import MODULE_TOLERANCE_NM, FamilyQuery
 from api.starters.tables import Family, Listing, Position, SeatFeature, Starter
 from api.wear_parts.keys import split_key
-from api.wear_parts.tables import Maker, Number, Part
+from api.wear_parts.tables import Maker, Number, Part, Size
 
 _family = columns(Family)
 _listing = columns(Listing)
@@ -21,13 +21,22 @@ _number = columns(Number)
 _part = columns(Part)
 _position = columns(Position)
 _seat = columns(SeatFeature)
+_size = columns(Size)
 _starter = columns(Starter)
+
+CURRENT_LISTING: Final = (
+    _listing.withdrawn_on.is_(None),
+    _position.withdrawn_on.is_(None),
+    _family.withdrawn_on.is_(None),
+)
+"""The condition that a listing, its position and its family stand; for a query that joins the three."""
 
 _EQUAL = ("construction", "voltage", "rotation", "field", "pole_count", "brush_count", "mounting_holes")
 
 
 def _family_conditions(query: FamilyQuery, lengths: Mapping[str, int]) -> list[ColumnElement[bool]]:
     conditions = [_family[name] == value for name in _EQUAL if (value := getattr(query, name)) is not None]
+    conditions.append(_family.withdrawn_on.is_(None))
     if query.teeth is not None:
         conditions.append(_family.pinion_teeth == query.teeth)
     if query.diametral_pitch is not None:
@@ -44,7 +53,9 @@ def _family_conditions(query: FamilyQuery, lengths: Mapping[str, int]) -> list[C
         )
     if query.position is not None:
         holds = select(_position.id).where(
-            _position.family_id == _family.id, _position.code == query.position
+            _position.family_id == _family.id,
+            _position.code == query.position,
+            _position.withdrawn_on.is_(None),
         )
         conditions.append(holds.exists())
     if query.q is not None:
@@ -72,28 +83,65 @@ def list_families(
 
 
 def find_family(reads: ReadSession, code: str) -> Row[Any] | None:
-    """Return a family's row, or nothing."""
+    """Return a family's row, whether or not it is withdrawn, or nothing."""
     return reads.first(select(*_family).where(_family.code == code))
 
 
 def family_codes(reads: ReadSession) -> list[str]:
-    """Return the codes of all families."""
-    return [row[0] for row in reads.rows(select(_family.code).order_by(_family.code))]
+    """Return the codes of all families that are not withdrawn."""
+    current = select(_family.code).where(_family.withdrawn_on.is_(None)).order_by(_family.code)
+    return [row[0] for row in reads.rows(current)]
+
+
+def _positions() -> Select[Any]:
+    listed = (
+        select(func.count())
+        .select_from(Listing)
+        .join(Part, _part.id == _listing.part_id)
+        .where(
+            _listing.position_id == _position.id,
+            _listing.withdrawn_on.is_(None),
+            _part.withdrawn_on.is_(None),
+        )
+        .scalar_subquery()
+    )
+    return select(
+        _position.id,
+        _position.code,
+        _position.kind_code,
+        _position.quantity,
+        _position.withdrawn_on,
+        listed.label("listed_parts"),
+    )
 
 
 def positions_of(reads: ReadSession, family_id: str) -> Sequence[Row[Any]]:
-    """Return (id, code, kind_code, quantity, listed_parts) of a family's positions in their order."""
-    listed = select(func.count()).where(_listing.position_id == _position.id).scalar_subquery()
+    """Return (id, code, kind_code, quantity, withdrawn_on, listed_parts) of a family's positions in order.
+
+    Withdrawn ones are left out.
+    """
     return reads.rows(
-        select(
-            _position.id,
-            _position.code,
-            _position.kind_code,
-            _position.quantity,
-            listed.label("listed_parts"),
-        )
-        .where(_position.family_id == family_id)
+        _positions()
+        .where(_position.family_id == family_id, _position.withdrawn_on.is_(None))
         .order_by(_position.sequence)
+    )
+
+
+def find_position(reads: ReadSession, family: str, code: str) -> Row[Any] | None:
+    """Return a position's row as `positions_of` does, withdrawn or not, or nothing.
+
+    With it come `family_id`, `family_code`, `construction` and `family_withdrawn_on`.
+    """
+    return reads.first(
+        _positions()
+        .add_columns(
+            _position.family_id,
+            _family.code.label("family_code"),
+            _family.construction,
+            _family.withdrawn_on.label("family_withdrawn_on"),
+        )
+        .join(Family, _family.id == _position.family_id)
+        .where(_family.code == family, _position.code == code)
     )
 
 
@@ -119,8 +167,9 @@ def seats_of(reads: ReadSession, family_id: str) -> dict[str, list[SeatFeatureEn
 
 
 def count_starters(reads: ReadSession, family_id: str) -> int:
-    """Return how many units of a family are catalogued."""
-    return reads.number(select(func.count()).select_from(Starter).where(_starter.family_id == family_id))
+    """Return how many units of a family are catalogued and not withdrawn."""
+    current = (_starter.family_id == family_id, _starter.withdrawn_on.is_(None))
+    return reads.number(select(func.count()).select_from(Starter).where(*current))
 
 
 def _starters() -> Select[Any]:
@@ -140,17 +189,19 @@ def list_starters(
     after: str | None,
     limit: int,
 ) -> tuple[Sequence[Row[Any]], int]:
-    """Return up to `limit` starters in order of maker code and number, and how many match in all.
+    """Return up to `limit` current starters by maker code and number, and how many match in all.
 
     `forms` are normalised numbers, any one of which a starter must go by.
     """
-    conditions: list[ColumnElement[bool]] = []
+    conditions: list[ColumnElement[bool]] = [_starter.withdrawn_on.is_(None)]
     if family is not None:
         conditions.append(_family.code == family)
     if maker is not None:
         conditions.append(_starter.maker_code == maker)
     if forms is not None:
-        owners = select(_number.starter_id).where(_number.normalised.in_(forms))
+        owners = select(_number.starter_id).where(
+            _number.normalised.in_(forms), _number.withdrawn_on.is_(None)
+        )
         conditions.append(_starter.id.in_(owners))
     counted = select(func.count()).select_from(Starter).join(Family, _family.id == _starter.family_id)
     total = reads.number(counted.where(*conditions))
@@ -168,13 +219,67 @@ def starters_by_id(reads: ReadSession, ids: Collection[str]) -> dict[str, Row[An
 
 
 def listings_of_family(reads: ReadSession, family_id: str) -> Sequence[Row[Any]]:
-    """Return (position_id, part_id, size_id) of every listing of a family."""
+    """Return (position_id, part_id, size_id) of every listing of a family that stands, as its part does."""
     return reads.rows(
         select(_listing.position_id, _listing.part_id, _part.size_id)
         .join(Position, _position.id == _listing.position_id)
         .join(Part, _part.id == _listing.part_id)
-        .where(_position.family_id == family_id, _part.withdrawn_on.is_(None))
+        .where(
+            _position.family_id == family_id,
+            _position.withdrawn_on.is_(None),
+            _listing.withdrawn_on.is_(None),
+            _part.withdrawn_on.is_(None),
+        )
         .order_by(_part.size_id)
+    )
+
+
+def _listings() -> Select[Any]:
+    return (
+        select(
+            _listing.position_id,
+            _listing.withdrawn_on,
+            _family.code.label("family_code"),
+            _position.code.label("position_code"),
+            _part.id,
+            _part.maker_code,
+            _part.number,
+            _part.description,
+            _maker.name.label("maker_name"),
+            _size.code.label("size_code"),
+        )
+        .join(Position, _position.id == _listing.position_id)
+        .join(Family, _family.id == _position.family_id)
+        .join(Part, _part.id == _listing.part_id)
+        .join(Maker, _maker.code == _part.maker_code)
+        .join(Size, _size.id == _part.size_id)
+    )
+
+
+def list_listings(
+    reads: ReadSession, position_id: str, after: str | None, limit: int
+) -> tuple[Sequence[Row[Any]], int]:
+    """Return up to `limit` listings of a position that stand, as their parts do, and how many there are.
+
+    In order of maker code and number; a row has the listing's columns and those of `part_reference`.
+    """
+    conditions = (
+        _listing.position_id == position_id,
+        _listing.withdrawn_on.is_(None),
+        _part.withdrawn_on.is_(None),
+    )
+    counted = select(func.count()).select_from(Listing).join(Part, _part.id == _listing.part_id)
+    total = reads.number(counted.where(*conditions))
+    statement = _listings().where(*conditions).order_by(_part.maker_code, _part.number).limit(limit)
+    if after is not None:
+        statement = statement.where(tuple_(_part.maker_code, _part.number) > split_key(after))
+    return reads.rows(statement), total
+
+
+def find_listing(reads: ReadSession, family: str, position: str, part_id: str) -> Row[Any] | None:
+    """Return a listing's row as `list_listings` does, withdrawn or not, or nothing."""
+    return reads.first(
+        _listings().where(_family.code == family, _position.code == position, _part.id == part_id)
     )
 
 
