@@ -15,6 +15,7 @@ from api.wire.paging import ListQuery, page
 from api.wire.shapes import Page
 
 SUPPLIER_CODE = PathName("code of a supplier", "ruddlefold")
+OFFER_ID = PathName("id of the offer, as lists give it", "01890a5d-ac96-774b-bcce-b302099a8057")
 ItemId = Annotated[str, Field(min_length=1, max_length=36)]
 
 
@@ -80,6 +81,7 @@ def get_supplier(code: str, database: Database) -> SupplierAnswer:
         Page[OfferAnswer],
         query=OfferQuery,
         problems=(UnknownCode,),
+        links={"first_offer": Link("get_offer", {"id": "$response.body#/items/0/id"})},
     )
 )
 def list_offers(query: OfferQuery, database: Database) -> Page[OfferAnswer]:
@@ -104,6 +106,27 @@ def list_offers(query: OfferQuery, database: Database) -> Page[OfferAnswer]:
     )
 
 
+@operation(
+    Operation(
+        "GET",
+        "/v1/offers/{id}",
+        "get_offer",
+        "offers",
+        "One offer, whether or not it holds today or is withdrawn",
+        OfferAnswer,
+        path_names={"id": OFFER_ID},
+        links={"supplier": Link("get_supplier", {"code": "$response.body#/supplier"})},
+    )
+)
+def get_offer(id: str, database: Database) -> OfferAnswer:
+    """Answer one offer."""
+    with database.read() as reads:
+        row = store.find_offer(reads, require_id("offer", id))
+    if row is None:
+        raise UnknownCode("offer", id)
+    return offer_answer(row)
+
+
 def _known_item(reads: ReadSession, query: OfferQuery) -> tuple[str | None, str | None]:
     part_id = None if query.part is None else require_id("part", query.part)
     starter_id = None if query.starter is None else require_id("starter", query.starter)
@@ -114,4 +137,4 @@ def _known_item(reads: ReadSession, query: OfferQuery) -> tuple[str | None, str 
     return part_id, starter_id
 
 
-ROUTES = (list_suppliers, get_supplier, list_offers)
+ROUTES = (list_suppliers, get_supplier, list_offers, get_offer)

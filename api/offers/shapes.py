@@ -39,6 +39,7 @@ class ItemReference(Answer, frozen=True, kw_only=True):
 class OfferAnswer(Answer, frozen=True, kw_only=True):
     """A supplier's price for one pack of a part, or for one starter."""
 
+    id: Id
     supplier: Annotated[str, Meta(description="code of the supplier")]
     number: Annotated[str, Meta(description="the supplier's own number of the offer")]
     item: ItemReference
@@ -52,6 +53,7 @@ class OfferAnswer(Answer, frozen=True, kw_only=True):
     stock: Annotated[int, Meta(description="pieces")] | None
     valid_from: Day
     valid_until: Annotated[Day, Meta(description="first day on which it no longer holds")] | None
+    withdrawn_on: Day | None
 
 
 class CurrentOffer(Answer, frozen=True, kw_only=True):
@@ -97,6 +99,7 @@ def supplier_answer(row: Row[Any]) -> SupplierAnswer:
 def offer_answer(row: Row[Any]) -> OfferAnswer:
     """Give an offer's row (with its item's columns, prefixed `item_`) its wire shape."""
     return OfferAnswer(
+        id=row.id,
         supplier=row.supplier_code,
         number=row.number,
         item=ItemReference(
@@ -116,6 +119,7 @@ def offer_answer(row: Row[Any]) -> OfferAnswer:
         stock=row.stock,
         valid_from=row.valid_from,
         valid_until=row.valid_until,
+        withdrawn_on=row.withdrawn_on,
     )
 
 

@@ -5,7 +5,8 @@ from collections.abc import Collection, Sequence
 from datetime import date
 from typing import Any
 
-from sqlalchemy import ColumnElement, Row, and_, func, or_, select, tuple_
+from sqlalchemy import ColumnElement, Row, Select, and_, func, or_, select, tuple_
+from sqlmodel import SQLModel
 
 from api.columns import columns
 from api.database import ReadSession
@@ -25,14 +26,21 @@ _supplier = columns(Supplier)
 
 
 def holds_on(day: date) -> ColumnElement[bool]:
-    """Return the condition that an offer and its supplier stand and hold on a day."""
+    """Return the condition that an offer, its supplier and its item stand and that it holds on a day."""
     text = day.isoformat()
     return and_(
         _offer.valid_from <= text,
         or_(_offer.valid_until.is_(None), _offer.valid_until > text),
         _offer.withdrawn_on.is_(None),
         _supplier.withdrawn_on.is_(None),
+        ~_withdrawn("part", _offer.part_id),
+        ~_withdrawn("starter", _offer.starter_id),
     )
+
+
+def _withdrawn(table: str, item_id: ColumnElement[Any]) -> ColumnElement[bool]:
+    gone = SQLModel.metadata.tables[table].alias(f"gone_{table}").c
+    return select(gone.id).where(gone.id == item_id, gone.withdrawn_on.is_not(None)).exists()
 
 
 def list_suppliers(reads: ReadSession, after: str | None, limit: int) -> tuple[Sequence[Row[Any]], int]:
@@ -60,6 +68,29 @@ def item_exists(reads: ReadSession, *, part_id: str | None = None, starter_id: s
     return reads.first(select(1).where(wanted)) is not None
 
 
+def _offers() -> Select[Any]:
+    return (
+        select(
+            *_offer,
+            _supplier.code.label("supplier_code"),
+            func.coalesce(_part.number, _starter.number).label("item_number"),
+            func.coalesce(_part.description, _starter.description).label("item_description"),
+            _maker.code.label("item_maker_code"),
+            _maker.name.label("item_maker"),
+        )
+        .select_from(Offer)
+        .join(Supplier, _supplier.id == _offer.supplier_id)
+        .outerjoin(Part, _part.id == _offer.part_id)
+        .outerjoin(Starter, _starter.id == _offer.starter_id)
+        .join(Maker, _maker.code == func.coalesce(_part.maker_code, _starter.maker_code))
+    )
+
+
+def find_offer(reads: ReadSession, offer_id: str) -> Row[Any] | None:
+    """Return an offer's row as `list_offers` does, withdrawn or not, or nothing."""
+    return reads.first(_offers().where(_offer.id == offer_id))
+
+
 def list_offers(
     reads: ReadSession,
     day: date,
@@ -83,23 +114,7 @@ def list_offers(
             conditions.append(column == value)
     counted = select(func.count()).select_from(Offer).join(Supplier, _supplier.id == _offer.supplier_id)
     total = reads.number(counted.where(*conditions))
-    statement = (
-        select(
-            *_offer,
-            _supplier.code.label("supplier_code"),
-            func.coalesce(_part.number, _starter.number).label("item_number"),
-            func.coalesce(_part.description, _starter.description).label("item_description"),
-            _maker.name.label("item_maker"),
-        )
-        .select_from(Offer)
-        .join(Supplier, _supplier.id == _offer.supplier_id)
-        .outerjoin(Part, _part.id == _offer.part_id)
-        .outerjoin(Starter, _starter.id == _offer.starter_id)
-        .join(Maker, _maker.code == func.coalesce(_part.maker_code, _starter.maker_code))
-        .where(*conditions)
-        .order_by(_supplier.code, _offer.number)
-        .limit(limit)
-    )
+    statement = _offers().where(*conditions).order_by(_supplier.code, _offer.number).limit(limit)
     if after is not None:
         statement = statement.where(tuple_(_supplier.code, _offer.number) > split_key(after))
     return reads.rows(statement), total
