@@ -54,7 +54,7 @@ class CopperBody:
 class BodyHeating:
     """One body at the cranking current; the rise is the upper bound that no heat leaves.
 
-    `rise_kelvin` is None where no time was stated, and where that bound would reach the melting point.
+    `rise_kelvin` is None where no time was stated, and where that bound reaches the melting point (`melts`).
     """
 
     name: BodyName
@@ -63,6 +63,7 @@ class BodyHeating:
     watts: float
     amperes_per_square_mm: float
     rise_kelvin: float | None
+    melts: bool
 
 
 @attrs.frozen
@@ -131,11 +132,13 @@ def _heat(body: CopperBody, amperes: float, seconds: float | None, start_celsius
     rise = None
     if seconds is not None:
         rise = adiabatic_rise_kelvin(amperes, body.section_square_mm, seconds, start_celsius)
+    melts = rise is not None and start_celsius + rise >= MELTING_CELSIUS
     return BodyHeating(
         name=body.name,
         resistance_microohms=ohms * 1e6,
         volts=ohms * amperes,
         watts=ohms * amperes**2,
         amperes_per_square_mm=amperes / body.section_square_mm,
-        rise_kelvin=None if rise is None or start_celsius + rise >= MELTING_CELSIUS else rise,
+        rise_kelvin=None if melts else rise,
+        melts=melts,
     )

@@ -159,11 +159,33 @@ def _heating_answer(read: ReadPair, heating: Heating) -> HeatingAnswer:
 
 
 def _reported(read: ReadPair, heating: Heating | None) -> list[FitReport]:
-    """Tell the published drops beside what the copper alone loses: they differ, so none of them is judged."""
+    """Tell what would melt, and the published drops beside what the copper alone loses: none is judged."""
     if read.current_amperes is None:
         return []
     if heating is None:
         return [FitReport(topic="heating", text=f"not computed: {MISSING}", figures={}, source="")]
+    return [
+        *_melting(heating),
+        *_drops(read.current_amperes, heating),
+    ]
+
+
+def _melting(heating: Heating) -> list[FitReport]:
+    """Name the bodies that would reach their melting point: no rise is told of them."""
+    return [
+        FitReport(
+            topic="temperature_rise",
+            text=f"the {one.name.replace('_', ' ')} copper would reach its melting point if no heat left it: "
+            "do not crank so long at such a current",
+            figures=figures_answer((Figure("amperes_per_square_millimetre", one.amperes_per_square_mm),)),
+            source=heating.source,
+        )
+        for one in heating.bodies
+        if one.melts
+    ]
+
+
+def _drops(current_amperes: float, heating: Heating) -> list[FitReport]:
     return [
         FitReport(
             topic="voltage_drop",
@@ -175,7 +197,7 @@ def _reported(read: ReadPair, heating: Heating | None) -> list[FitReport]:
             ),
             source=name,
         )
-        for name, volts in published_drops(read.current_amperes)
+        for name, volts in published_drops(current_amperes)
     ]
 
 

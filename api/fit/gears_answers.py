@@ -176,7 +176,9 @@ def _tooth_answer(gear: Gear, checks: ToothChecks) -> ToothAnswer:
 
 
 def _mesh_findings(pinion: Gear, ring: Gear, mesh: Mesh, *, stated: bool) -> list[str]:
-    said = [*_contact_findings(mesh), _backlash_finding(mesh, stated=stated)]
+    said = _contact_findings(mesh)
+    if _in_reach(mesh):
+        said.append(_backlash_finding(mesh, stated=stated))
     for name, other, gear, checks in (
         ("pinion", "ring gear", pinion, mesh.pinion),
         ("ring gear", "pinion", ring, mesh.ring),
@@ -201,14 +203,20 @@ def _mesh_findings(pinion: Gear, ring: Gear, mesh: Mesh, *, stated: bool) -> lis
 
 def _contact_findings(mesh: Mesh) -> list[str]:
     ratio = mesh.contact_ratio
-    if ratio <= 0:
+    if not _in_reach(mesh):
         return [f"contact ratio {ratio:.3f}: the tips do not reach each other, the gears are out of mesh"]
+    if ratio <= 0:
+        return [f"contact ratio {ratio:.3f}: the flanks never meet, at most the corners of the tips touch"]
     if ratio < 1:
         return [
             f"contact ratio {ratio:.3f}, below 1: between two teeth the flanks part for a moment. Cranking "
             "meshes run so at wide spacing; that alone is no reason to refuse the pinion"
         ]
     return [f"contact ratio {ratio:.3f}"]
+
+
+def _in_reach(mesh: Mesh) -> bool:
+    return mesh.pinion.tip_diameter_mm + mesh.ring.tip_diameter_mm > 2 * mesh.centre_distance_mm
 
 
 def _backlash_finding(mesh: Mesh, *, stated: bool) -> str:

@@ -251,3 +251,17 @@ def test_cautions_stand_at_their_steps(service: httpx.Client, path: str, body: d
     told = " ".join(one["caution"] for one in cautions)
     for words in ("manual", "eye protection", "No grease", "wheels chocked", "negative first off"):
         assert words in told
+
+
+def test_copper_that_would_melt_is_named_instead_of_a_rise(service: httpx.Client) -> None:
+    """5,000 A for 120 s through 35 mm2: some 12,000 K were heat kept in, far beyond 1,085 degrees Celsius."""
+    asked = changed(PAIR, cranking_current_amperes=5_000, crank_seconds=120)
+    answer = service.post(PAIR_PATH, json=asked).json()
+    assert {one["rise_kelvin"] for one in answer["heating"]["bodies"]} == {None}
+    melting = [one for one in answer["reported"] if one["topic"] == "temperature_rise"]
+    assert len(melting) == 3
+    # By hand: 5,000 A / (14 x 2.5 mm2) = 142.9 A/mm2.
+    assert figures(melting[0])["amperes_per_square_millimetre"] == pytest.approx(142.86, abs=0.01)
+    assert all("melting point" in one["text"] for one in melting)
+    mild = service.post(PAIR_PATH, json=PAIR).json()["reported"]
+    assert {one["topic"] for one in mild} == {"voltage_drop"}

@@ -110,6 +110,25 @@ def test_a_cranking_mesh_below_contact_ratio_1_is_reported(service: httpx.Client
     assert wide["backlash_mm"]["circumferential"] > wide["backlash_mm"]["normal"] > 0
 
 
+# Tips of 29.633 and 334.433 mm reach each other up to 182.033 mm between the axes; the path of contact ends
+# before that.
+@pytest.mark.parametrize(
+    ("distance", "told", "of_backlash"),
+    [
+        ("181.9 mm", "at most the corners of the tips touch", True),
+        ("182.1 mm", "out of mesh", False),
+        ("1000 mm", "out of mesh", False),
+    ],
+)
+def test_gears_that_stand_too_far_apart_to_drive_are_said_to(
+    service: httpx.Client, distance: str, told: str, of_backlash: bool
+) -> None:
+    found = answered(service, MESH, {**PAIR, "centre_distance": distance})
+    assert found["contact_ratio"]["without_tip_shortening"] < 0
+    assert told in found["findings"][0]
+    assert any("backlash" in finding for finding in found["findings"]) is of_backlash
+
+
 # Profile-shifted pair as gear handbooks print it: contact ratio 1.202 with tip shortening, 1.348 without.
 def test_the_handbook_pair(service: httpx.Client) -> None:
     body = {
