@@ -35,8 +35,8 @@ from api.fit.bushing_states import (
 )
 from api.fit.close_in import close_in_of
 from api.fit.differences import difference
+from api.fit.gaps import exact_span
 from api.fit.reasons import Figure, Grade, Reason, grade_of, limiting_reason
-from api.measurement.lengths import format_length
 
 SHORTEST_SHARE: Final = 0.8
 """Least share of its seat's depth that a bush should fill (our judgement)."""
@@ -100,7 +100,7 @@ def judge_length(bush: Bush, seat: BushSeat) -> Reason:
     least, most = bush.length.bounds_nm()
     shortest, longest = least - flange[1], most - flange[0]
     depth = seat.depth.bounds_nm()
-    told = f"{_range_text(shortest, longest)} in a seat {_range_text(*depth)} deep"
+    told = f"{exact_span((shortest, longest))} in a seat {exact_span(depth)} deep"
     figures = (
         Figure("shortest_mm", shown_mm(shortest)),
         Figure("longest_mm", shown_mm(longest)),
@@ -171,7 +171,3 @@ def _judge_bore(
     )
     text = f"{told} as stated; without outside diameter and housing bore {why} is not known"
     return Verdict(reason=Reason("bore", "unknown", text, figures=figures))
-
-
-def _range_text(least: int, most: int) -> str:
-    return f"{format_length(least).removesuffix(' mm')}..{format_length(most)}"

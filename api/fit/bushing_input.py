@@ -7,6 +7,7 @@ from api.errors import FieldFault
 from api.fit.bushing_pieces import Bush, BushSeat, Journal, Temperatures
 from api.fit.bushing_press import GreatestInterference
 from api.fit.features import Feature
+from api.fit.gaps import exact_span
 from api.fit.materials import MATERIALS
 from api.measurement.lengths import format_length
 from api.measurement.refusals import nearest_name
@@ -105,6 +106,4 @@ def _temperature_faults(temperatures: Temperatures, codes: Sequence[str]) -> Ite
 
 
 def _shown(feature: Feature) -> str:
-    if feature.lower_nm == feature.upper_nm:
-        return format_length(feature.lower_nm)
-    return f"{format_length(feature.lower_nm).removesuffix(' mm')}..{format_length(feature.upper_nm)}"
+    return exact_span((feature.lower_nm, feature.upper_nm))

@@ -4,6 +4,7 @@ from typing import Protocol
 
 import attrs
 
+from api.fit.gaps import exact_span
 from api.fit.reasons import Reason
 from api.measurement.lengths import format_length
 
@@ -44,7 +45,7 @@ def judge_clearance(
     the pair in the sentence ("over the shaft").
     """
     least, most = hole[0] - inner[1], hole[1] - inner[0]
-    told = f"clearance {words} {_span(least, most)}"
+    told = f"clearance {words} {exact_span((least, most))}"
     if most <= 0:
         return Reason(dimension, "does_not_fit", f"{told}: it does not go together")
     if least >= limits.refused_from_nm:
@@ -58,7 +59,3 @@ def judge_clearance(
 
 def _mm(nm: int) -> str:
     return format_length(nm)
-
-
-def _span(least: int, most: int) -> str:
-    return f"{format_length(least).removesuffix(' mm')}..{format_length(most)}"

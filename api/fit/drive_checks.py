@@ -10,8 +10,9 @@ import attrs
 
 from api.fit.clearances import Limits, judge_clearance
 from api.fit.features import Feature
+from api.fit.gaps import exact_span
 from api.fit.reasons import Figure, Grade, Reason
-from api.measurement.lengths import format_length, millimetres
+from api.measurement.lengths import millimetres
 
 SPLINES: Final = Limits(fits_to_nm=400_000, refused_from_nm=1_000_000)
 """Clearance of a drive's splines over those of the shaft, on the major diameter (our judgement)."""
@@ -134,7 +135,7 @@ def armature_speed(ring_teeth: int, pinion_teeth: int, internal_reduction: float
 
 
 def _check_rest(rests: tuple[int, int]) -> Reason:
-    told = f"the resting pinion clears the ring gear by {_span(rests)}"
+    told = f"the resting pinion clears the ring gear by {exact_span(rests)}"
     figures = _figures("rest_clearance", rests)
     if rests[1] <= 0:
         return Reason("overall_length", "does_not_fit", f"{told}: it runs in the ring gear", figures=figures)
@@ -144,7 +145,7 @@ def _check_rest(rests: tuple[int, int]) -> Reason:
 
 
 def _check_engaged(meshes: tuple[int, int], face: Feature | None) -> Reason:
-    told = f"at full travel the pinion reaches {_span(meshes)} into the ring gear"
+    told = f"at full travel the pinion reaches {exact_span(meshes)} into the ring gear"
     figures = _figures("engaged", meshes)
     if meshes[1] <= 0:
         return Reason("travel", "does_not_fit", f"{told}: it never meshes", figures=figures)
@@ -163,7 +164,3 @@ def _figures(name: str, nm: tuple[int, int]) -> tuple[Figure, ...]:
         Figure(f"least_{name}_mm", millimetres(nm[0])),
         Figure(f"most_{name}_mm", millimetres(nm[1])),
     )
-
-
-def _span(nm: tuple[int, int]) -> str:
-    return f"{format_length(nm[0]).removesuffix(' mm')}..{format_length(nm[1])}"

@@ -3,6 +3,7 @@
 from api.fit.differences import difference
 from api.fit.features import Feature
 from api.fit.reasons import Figure, Grade
+from api.measurement.lengths import format_length
 
 NM_PER_MM = 1_000_000
 
@@ -41,6 +42,14 @@ def span(bounds_nm: tuple[int, int]) -> str:
     """Return bounds in words, to the micrometre: `0.055..0.193 mm`, or one value where both are equal."""
     least, most = (f"{end / NM_PER_MM:.3f}" for end in bounds_nm)
     return f"{least} mm" if least == most else f"{least}..{most} mm"
+
+
+def exact_span(bounds_nm: tuple[int, int]) -> str:
+    """Return bounds in words, to the nanometre: `12.2..12.6 mm`, or one value where both are equal."""
+    least, most = bounds_nm
+    if least == most:
+        return format_length(least)
+    return f"{format_length(least).removesuffix(' mm')}..{format_length(most)}"
 
 
 def bound_figures(name: str, bounds_nm: tuple[int, int]) -> tuple[Figure, Figure]:

@@ -45,6 +45,9 @@ class Material:
         return self.expansion_ppm.value * 1e-6
 
 
+EXPANSION_HOLDS_CELSIUS: Final = (-50.0, 200.0)
+"""Between which temperatures the expansions of the materials are meant."""
+
 MEMORY: Final = "from memory"
 CALLISTER: Final = "Callister, Materials Science and Engineering, appendix B, table B.6 (read at second hand)"
 CALCULATOR: Final = "tribology-abc.com, notes of its press-fit calculator"

@@ -16,7 +16,7 @@ from api.fit.bushing_shapes import (
 from api.fit.bushing_states import BushingState, Span
 from api.fit.cautions import FIRST, REMOVE, Caution
 from api.fit.close_in import PINNED_LEAST, PINNED_MOST, THINNEST_HOUSING
-from api.fit.materials import Material
+from api.fit.materials import EXPANSION_HOLDS_CELSIUS, Material
 from api.fit.reason_shapes import FitCaution, caution_answers, fit_reason
 from api.wire.shapes import range_answer
 
@@ -139,6 +139,13 @@ def _assumptions(fit: BushingFit, bush: Bush, seat: BushSeat) -> list[str]:
             f"the bore of a porous bush closes in by {PINNED_LEAST:.0%} to {PINNED_MOST:.0%} of the "
             "interference, equally likely throughout, as the classes of ISO 2795 imply for a bush pressed "
             "in on a fitting pin; without the pin it closes in by the elastic share, and has to be sized"
+        )
+    least, most = EXPANSION_HOLDS_CELSIUS
+    beyond = [state.celsius for state in fit.states if not least <= state.celsius <= most]
+    if beyond:
+        told.append(
+            f"expansion and stiffness are those from {least:g} to {most:g} °C; at "
+            f"{' and '.join(f'{one:g}' for one in beyond)} °C they are extrapolated: do not rely on it"
         )
     if seat.outside_diameter is None:
         told.append(

@@ -116,3 +116,13 @@ def test_bush_that_could_not_be_pressed_is_named_with_the_figures(service: httpx
     assert found["#/shaft/diameter"]["code"] == "no_journal"
     unknown = faults(ask(service, bush={"diametr": "3 mm"}))
     assert unknown["#/bush/diametr"]["code"] == "unknown"
+
+
+def test_temperatures_beyond_those_of_the_expansions_are_said_to_be_extrapolated(
+    service: httpx.Client,
+) -> None:
+    usual = ask(service).json()["assumptions"]
+    beyond = ask(service, temperatures_celsius={"cold": -60, "hot": 400}).json()["assumptions"]
+    (added,) = set(beyond) - set(usual)
+    assert "-60 and 400 °C they are extrapolated" in added
+    assert not any("extrapolated" in one for one in usual)
