@@ -62,7 +62,7 @@ class PinionFiguresDisagree(DomainError):
         """Say that they do not go together, what comes nearest, and which reading may be at fault."""
         told = ", ".join(f"{name} {value}" for name, value in self.given)
         more = "".join(f" {suspect.instead[:1].upper()}{suspect.instead[1:]}." for suspect in self.suspects)
-        return f"{told}: no standard pinion has these together. {self._nearest()}{more}"
+        return f"{told}: no standard pinion has these together. {self._nearest()}.{more}"
 
     def as_faults(self) -> tuple[FieldFault, ...]:
         """Return a fault for each suspect reading, or for every one where none stands out."""
@@ -84,7 +84,7 @@ class PinionFiguresDisagree(DomainError):
     def _nearest(self) -> str:
         return (
             f"The nearest is {self.nearest}, {self.gap:.1f} standard deviations off (at most {MOST_GAP:g} "
-            f"would do): {'; '.join(self.findings)}."
+            f"would do): {'; '.join(self.findings)}"
         )
 
 

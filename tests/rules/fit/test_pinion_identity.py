@@ -191,6 +191,8 @@ def test_a_tip_diameter_of_another_pinion_is_named() -> None:
     )
     assert [one.name for one in error.suspects] == ["tip_diameter"]
     assert error.gap > 4
+    assert all(not fault.expected.endswith(".") for fault in error.as_faults())
+    assert not error.explain().endswith("..")
 
 
 def test_spans_that_do_not_grow_by_a_base_pitch_are_refused() -> None:
