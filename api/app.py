@@ -21,9 +21,12 @@ from api.admission import ask_gate, extra_fields, turned_away
 from api.comparison import routes as comparison_routes
 from api.contract import PROBLEM_JSON
 from api.database import Database, DatabaseUnavailable, open_database
+from api.diagnosis import routes as diagnosis_routes
 from api.document import document_text
 from api.errors import DomainError, shown
 from api.fit import routes as fit_routes
+from api.inspection import routes as inspection_routes
+from api.inspection.limit_data import read_limits
 from api.interchange import routes as interchange_routes
 from api.matching import routes as matching_routes
 from api.matching.index import CandidateIndex
@@ -57,6 +60,8 @@ ROUTES: tuple[HTTPRouteHandler, ...] = (
     *interchange_routes.ROUTES,
     *fit_routes.ROUTES,
     *comparison_routes.ROUTES,
+    *inspection_routes.ROUTES,
+    *diagnosis_routes.ROUTES,
     *upkeep_routes.ROUTES,
     *access_routes.ROUTES,
 )
@@ -71,6 +76,7 @@ def create_app(settings: Settings, database: Database | None = None) -> Litestar
     """Build the application on `settings`; the database must stand at this release's migration."""
     opened = database or open_database(settings.database_url, settings.database_file)
     instruments = read_instruments((travelling("seed_catalog") / "instruments.toml").read_text("utf-8"))
+    limits = read_limits((travelling("seed_catalog") / "limits.toml").read_text("utf-8"))
     openness = Openness(reading=settings.open_reading, writing=settings.open_writes)
     gate = Gate(opened, RequestCounts(settings.data), openness, settings.quotas)
     in_flight = InFlight(settings.data if opened.is_embedded else None)
@@ -83,6 +89,8 @@ def create_app(settings: Settings, database: Database | None = None) -> Litestar
             "problem_of": problem_of,
             "index": CandidateIndex(),
             "instruments": instruments,
+            "limits": limits,
+            "diagnosis": diagnosis_routes.read_diagnosis_folder(travelling("seed_catalog") / "diagnosis"),
             "document": document_text(operations()).encode(),
         }
     )

@@ -105,6 +105,8 @@ TAGS: Final = {
     "offers": "Suppliers and their prices.",
     "fit checks": "Whether a part fits its seat and its partner, and why.",
     "comparisons": "Repair against replacement.",
+    "inspections": "A stripped starter judged against limits, and what to check once it is together again.",
+    "diagnoses": "From symptoms and simple tests to what is probably wrong, and what to observe next.",
     "operation": "Whether the service lives and is ready.",
 }
 

@@ -15,8 +15,10 @@ from api.measurement.refusals import nearest_name
 Entry = TypeVar("Entry")
 Cells = dict[str, str]
 
-PASSED_OVER = ("instruments.toml",)
+PASSED_OVER = ("instruments.toml", "limits.toml")
 """Files that belong to the folder and are read elsewhere."""
+PASSED_OVER_FOLDER = "diagnosis/"
+"""A folder beneath it whose files are read elsewhere."""
 
 
 class CatalogueFiles:
@@ -42,6 +44,8 @@ class CatalogueFiles:
         for path in sorted(self._folder.rglob("*")):
             name = path.relative_to(self._folder).as_posix()
             if path.suffix not in {".csv", ".toml"} or name in expected or name in PASSED_OVER:
+                continue
+            if name.startswith(PASSED_OVER_FOLDER):
                 continue
             self._stop(
                 self._whole_file(
