@@ -16,6 +16,7 @@ from api.interchange.seat_features import (
     size_count,
     size_length,
 )
+from api.interchange.seat_mesh import check_mesh
 from api.starters.entries import FamilyEntry, PositionEntry
 
 DRIVE_BORE: Final = Limits(fits_to_nm=250_000, refused_from_nm=600_000)
@@ -54,6 +55,7 @@ def check_drive_clutch(family: FamilyEntry, position: PositionEntry, size: SizeV
         _over("shaft_bore", size_length(size, "shaft_bore"), shaft, DRIVE_BORE, "on the shaft"),
         _over("fork_groove_width", size_length(size, "fork_groove_width"), fork, FORK, "of the fork"),
         check_pinion(family.pinion, size),
+        check_mesh(family.pinion, position, size),
     )
 
 

@@ -45,8 +45,9 @@ class SeatBook:
     ) -> dict[Candidate, float]:
         """Return for each part the sum of the probabilities of the sizes that it fits in place of.
 
-        It fits where interchange grades it `fits`, in every seat that the size is listed for; a size stands
-        in for itself, and one that is listed nowhere has no seat that anything else could fit.
+        It fits where interchange grades it `fits`, in every seat that the size is listed for, its own size
+        included: a porous iron bush may come loose where the bronze one of its size holds. A size that is
+        listed nowhere has no seat; it stands in for itself alone.
         """
         likely = _likely_rows(size_probability)
         self._read({*likely, *(row for row, _ in parts)}, fetch)
@@ -64,7 +65,7 @@ class SeatBook:
 
     def _fits(self, part: Candidate, of_row: int) -> bool:
         row, facts = part
-        if row == of_row:
+        if row == of_row and row not in self._seats_of:
             return True
         key = (row, facts, of_row)
         if key not in self._judged:

@@ -46,6 +46,7 @@ SEAT_RANGES = (
     "over_travel",
     "rest_clearance",
     "travel",
+    "centre_distance",
     "spline_major_diameter",
     "helix_lead",
     "drive_length",

@@ -114,6 +114,8 @@ DRIVE_SEAT: dict[str, Said] = {
     "drive_length": (61.7, 62.3),
     "fork_thickness": (8.1, 8.3),
     "rest_clearance": (2.5, 3.5),
+    "ring_gear_teeth": 130,
+    "centre_distance": (175.5, 175.9),
     "travel": (16.0, 17.5),
 }
 PLATE: dict[str, Said] = {

@@ -44,8 +44,8 @@ def test_a_size_that_is_listed_nowhere_is_fit_by_itself_alone() -> None:
     assert usable([0.6, 0.3, 0.05], 2) == pytest.approx(0.05)
 
 
-def test_a_part_of_another_voltage_is_usable_for_its_own_size_alone() -> None:
-    assert usable([0.6, 0.3, 0.05], 1, PartFacts(24, None)) == pytest.approx(0.3)
+def test_a_part_of_another_voltage_is_usable_for_no_size_not_even_its_own() -> None:
+    assert usable([0.6, 0.3, 0.05], 1, PartFacts(24, None)) == 0.0
 
 
 def test_improbable_sizes_are_left_out_and_its_own_never_is() -> None:
