@@ -2,13 +2,15 @@
 
 import threading
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from typing import Any
 
 import httpx
 import pytest
 import uvicorn
 from databases import BACKENDS, Place, new_place
+from litestar import Litestar
 
 from api.app import create_app
 from api.serving import listen
@@ -18,10 +20,16 @@ START_SECONDS = 20
 
 
 @contextmanager
-def serving(place: Place) -> Iterator[str]:
-    """Serve one database on a free loopback port until the block ends; yield the address."""
-    settings = Settings(data=place.folder, database_url=place.url)
-    config = uvicorn.Config(create_app(settings), log_config=None, lifespan="on", server_header=False)
+def serving(place: Place, prepare: Callable[[Litestar], None] | None = None, **more: Any) -> Iterator[str]:
+    """Serve one database on a free loopback port until the block ends; yield the address.
+
+    `more` are settings unlike the usual ones; `prepare` is given the application before it is served.
+    """
+    settings = Settings(data=place.folder, database_url=place.url, **more)
+    app = create_app(settings)
+    if prepare is not None:
+        prepare(app)
+    config = uvicorn.Config(app, log_config=None, lifespan="on", server_header=False, proxy_headers=False)
     server = uvicorn.Server(config)
     listening = listen("127.0.0.1", 0)
     thread = threading.Thread(target=server.run, kwargs={"sockets": [listening]}, daemon=True)
