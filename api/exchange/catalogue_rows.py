@@ -10,8 +10,10 @@ from api.wear_parts.entries import (
     DimensionEntry,
     ItemKey,
     KindEntry,
+    MakerEntry,
     NumberEntry,
     PartEntry,
+    SizeEntry,
     SizeValueEntry,
 )
 
@@ -50,6 +52,16 @@ def dimension_row(kind: str, sequence: int, dimension: DimensionEntry) -> Values
         "two_point_over": dimension.two_point_over,
         "origin": dimension.origin,
     }
+
+
+def maker_row(maker: MakerEntry) -> Values:
+    """Return the row of a maker."""
+    return {"code": maker.code, "name": maker.name}
+
+
+def size_row(size: SizeEntry) -> Values:
+    """Return the row of a size, its values apart."""
+    return {"kind_code": size.kind, "code": size.code}
 
 
 def size_value_row(size_id: str, kind: str, value: SizeValueEntry) -> Values:

@@ -7,6 +7,7 @@ from sqlalchemy import select
 from api.columns import columns
 from api.exchange import catalogue_rows as rows
 from api.exchange.missing_rows import Loading, Noun, Values, chunks, filled, insert_rows, stored_children
+from api.wear_parts.check_part import own_number
 from api.wear_parts.entries import (
     ItemKey,
     KindEntry,
@@ -81,9 +82,7 @@ def load_kinds(loading: Loading, kinds: Sequence[KindEntry]) -> None:
 
 def load_makers(loading: Loading, makers: Sequence[MakerEntry]) -> None:
     """Add missing makers."""
-    loading.add(
-        MAKERS, makers, lambda maker: {"code": maker.code, "name": maker.name}, lambda maker: maker.code
-    )
+    loading.add(MAKERS, makers, rows.maker_row, lambda maker: maker.code)
 
 
 def load_sizes(loading: Loading, sizes: Sequence[SizeEntry]) -> rows.Ids:
@@ -91,7 +90,7 @@ def load_sizes(loading: Loading, sizes: Sequence[SizeEntry]) -> rows.Ids:
     outcome = loading.add(
         SIZES,
         sizes,
-        lambda size: {"kind_code": size.kind, "code": size.code},
+        rows.size_row,
         lambda size: size.code,
         remember=True,
     )
@@ -121,7 +120,7 @@ def load_parts(loading: Loading, parts: Sequence[PartEntry], sizes: rows.Ids) ->
 
 def load_numbers(loading: Loading, numbers: Sequence[NumberEntry], items: Mapping[ItemKey, str]) -> None:
     """Add missing numbers: of every item its maker's own, then the further ones."""
-    own = (_own_number(item) for item in items)
+    own = (own_number(item) for item in items)
     every = (number for part in (own, numbers) for number in part)
     loading.add(
         NUMBERS,
@@ -152,10 +151,6 @@ def load_supersessions(
     )
     if loading.outcomes[SUPERSESSIONS.name].added:
         _refuse_circles(loading)
-
-
-def _own_number(item: ItemKey) -> NumberEntry:
-    return NumberEntry(item, "maker", item.maker, item.number, normalise_number(item.number))
 
 
 def _own_number_ids(loading: Loading, ends: Mapping[ItemKey, str]) -> dict[ItemKey, str]:

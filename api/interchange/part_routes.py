@@ -7,39 +7,16 @@ from sqlalchemy import Row
 from api.database import Database, ReadSession
 from api.errors import UnknownCode
 from api.interchange import store
+from api.interchange.answer_part import find_part, part_answer
 from api.interchange.family_routes import CAUTION
 from api.interchange.queries import PartInterchangeQuery, PartQuery
-from api.interchange.shapes import (
-    FamilyUse,
-    PartAnswer,
-    PartInterchange,
-    PositionUse,
-    SupersessionStep,
-)
+from api.interchange.shapes import FamilyUse, PartAnswer, PartInterchange, PositionUse
 from api.interchange.stand_ins import find_stand_ins
-from api.offers.best_of_currency import best_part_offer
 from api.offers.days import AsOf, today
-from api.offers.shapes import current_offer
-from api.offers.store import terms_by_part
 from api.starters.routes import number_forms, require_family
-from api.wear_parts.keys import join_key, require_id, unknown_code
-from api.wear_parts.shapes import (
-    PartSummary,
-    number_answers,
-    part_members,
-    part_reference,
-    part_summary,
-    size_dimension,
-)
-from api.wear_parts.store import (
-    chains,
-    dimensions_of,
-    kind_codes,
-    maker_codes,
-    numbers_of,
-    size_codes,
-    size_values,
-)
+from api.wear_parts.keys import join_key, unknown_code
+from api.wear_parts.shapes import PartSummary, part_reference, part_summary
+from api.wear_parts.store import kind_codes, maker_codes, size_codes
 from api.wire.operation import Link, Operation, PathName, operation
 from api.wire.paging import ListQuery, page
 from api.wire.shapes import Page
@@ -85,8 +62,7 @@ def _require_known(reads: ReadSession, query: PartQuery) -> None:
 
 
 def _require_part(reads: ReadSession, given: str) -> Row[Any]:
-    part_id = require_id("part", given)
-    row = store.parts_by_id(reads, [part_id]).get(part_id)
+    row = find_part(reads, given)
     if row is None:
         raise UnknownCode("part", given)
     return row
@@ -112,28 +88,8 @@ def _require_part(reads: ReadSession, given: str) -> Row[Any]:
 )
 def get_part(id: str, query: AsOf, database: Database) -> PartAnswer:
     """Answer one part."""
-    day = query.as_of or today()
     with database.read() as reads:
-        row = _require_part(reads, id)
-        values = size_values(reads, [row.size_id]).get(row.size_id, {})
-        dimensions = dimensions_of(reads, row.kind_code)
-        numbers = numbers_of(reads, part_id=row.id)
-        steps = next(iter(chains(reads, [number.id for number in numbers]).values()), [])
-        later = store.parts_by_id(reads, [step.part_id for step in steps])
-        offers = terms_by_part(reads, [row.id], day).get(row.id, [])
-        listings = store.count_listings(reads, row.id)
-    return PartAnswer(
-        **part_members(row),
-        dimensions=[size_dimension(one.code, one.name, values.get(one.code)) for one in dimensions],
-        numbers=number_answers(numbers),
-        superseded_by=[
-            SupersessionStep(on=step.superseded_on, part=part_reference(later[step.part_id]))
-            for step in steps
-        ],
-        listings=listings,
-        offers=len(offers),
-        best_offer=current_offer(best_part_offer(offers, 1, day)),
-    )
+        return part_answer(reads, _require_part(reads, id), query.as_of or today())
 
 
 @operation(

@@ -30,6 +30,12 @@ class PartQuery(ListQuery):
     ] = None
 
 
+class SizeQuery(ListQuery):
+    """Which sizes."""
+
+    kind: Annotated[Code | None, Field(description="code of a kind")] = None
+
+
 class PartInterchangeQuery(AsOf):
     """Of which grade, on which day, how many."""
 

@@ -2,6 +2,8 @@
 
 from api.offers.routes import OFFER_ID
 from api.offers.shapes import OfferAnswer, SupplierAnswer
+from api.upkeep import wear_part_routes
+from api.upkeep.family_routes import FAMILY_ROUTES
 from api.upkeep.offers import OFFERS
 from api.upkeep.operations import Paths, write_routes
 from api.upkeep.suppliers import SUPPLIERS
@@ -14,6 +16,7 @@ SUPPLIER_PATHS = Paths(
 )
 
 ROUTES = (
+    *FAMILY_ROUTES,
     *write_routes(
         SUPPLIERS,
         SupplierAnswer,
@@ -50,4 +53,5 @@ ROUTES = (
             "valid_until": "2027-12-01",
         },
     ),
+    *wear_part_routes.ROUTES,
 )

@@ -99,6 +99,11 @@ def check_number(entry: Mapping[str, object], items: Collection[ItemKey]) -> Num
     return NumberEntry(item, scheme, issuer, written, form)
 
 
+def own_number(item: ItemKey) -> NumberEntry:
+    """Return the number that a part or a starter goes by at its maker; it can be compared."""
+    return NumberEntry(item, "maker", item.maker, item.number, normalise_number(item.number))
+
+
 def check_supersession(
     entry: Mapping[str, object], kind_of_item: Mapping[ItemKey, str | None]
 ) -> SupersessionEntry:

@@ -24,6 +24,12 @@ class MakerAnswer(Answer, frozen=True, kw_only=True):
     name: str
 
 
+class MakerStanding(MakerAnswer, frozen=True, kw_only=True):
+    """A maker, and from which day it is withdrawn, if it is; its parts and starters then are too."""
+
+    withdrawn_on: Day | None
+
+
 class NumberAnswer(Answer, frozen=True, kw_only=True):
     """One number that a part or a starter goes by."""
 
@@ -58,6 +64,15 @@ class PartSummary(Answer, frozen=True, kw_only=True):
     withdrawn_on: Day | None
 
 
+class SizeSummary(Answer, frozen=True, kw_only=True):
+    """A size in a list."""
+
+    code: str
+    kind: str
+    provenance: Provenance
+    withdrawn_on: Day | None
+
+
 class SizeDimensionAnswer(Answer, frozen=True, kw_only=True):
     """What a size says of one dimension of its kind: a range, a count, a choice, or nothing."""
 
@@ -70,6 +85,32 @@ class SizeDimensionAnswer(Answer, frozen=True, kw_only=True):
     count: int | None
     choice: str | None
     provenance: Provenance | None
+
+
+class SizeAnswer(SizeSummary, frozen=True, kw_only=True):
+    """One size: what it says of every dimension of its kind; when withdrawn, parts of it are too."""
+
+    dimensions: list[SizeDimensionAnswer]
+
+
+def maker_answer(row: Row[Any]) -> MakerStanding:
+    """Give a maker's row its wire shape."""
+    return MakerStanding(code=row.code, name=row.name, withdrawn_on=row.withdrawn_on)
+
+
+def size_members(row: Row[Any]) -> dict[str, Any]:
+    """Return the members of a size's summary from its row (with `provenance`)."""
+    return {
+        "code": row.code,
+        "kind": row.kind_code,
+        "provenance": row.provenance,
+        "withdrawn_on": row.withdrawn_on,
+    }
+
+
+def size_summary(row: Row[Any]) -> SizeSummary:
+    """Give a size's row its wire shape in a list."""
+    return SizeSummary(**size_members(row))
 
 
 def part_reference(row: Row[Any]) -> PartReference:

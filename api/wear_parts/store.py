@@ -4,7 +4,7 @@ from collections import defaultdict
 from collections.abc import Collection, Sequence
 from typing import Any, Final
 
-from sqlalchemy import Row, func, literal, select
+from sqlalchemy import ColumnElement, Row, Select, func, literal, select
 from sqlmodel import SQLModel
 
 from api.columns import columns
@@ -29,6 +29,19 @@ def maker_codes(reads: ReadSession) -> list[str]:
     return [row[0] for row in reads.rows(select(_maker.code).order_by(_maker.code))]
 
 
+def list_makers(reads: ReadSession, after: str | None, limit: int) -> tuple[Sequence[Row[Any]], int]:
+    """Return up to `limit` makers that are not withdrawn, in order of code, and how many there are."""
+    standing = _maker.withdrawn_on.is_(None)
+    total = reads.number(select(func.count()).select_from(Maker).where(standing))
+    statement = select(*_maker).where(standing).order_by(_maker.code).limit(limit)
+    return reads.rows(statement if after is None else statement.where(_maker.code > after)), total
+
+
+def find_maker(reads: ReadSession, code: str) -> Row[Any] | None:
+    """Return (code, name, withdrawn_on) of a maker, or nothing."""
+    return reads.first(select(*_maker).where(_maker.code == code))
+
+
 def kind_codes(reads: ReadSession) -> list[str]:
     """Return the codes of all kinds."""
     return [row[0] for row in reads.rows(select(_kind.code).order_by(_kind.code))]
@@ -37,6 +50,33 @@ def kind_codes(reads: ReadSession) -> list[str]:
 def size_codes(reads: ReadSession) -> list[str]:
     """Return the codes of all sizes."""
     return [row[0] for row in reads.rows(select(_size.code).order_by(_size.code))]
+
+
+def _sizes() -> Select[Any]:
+    provenance = (
+        select(func.min(_size_value.provenance)).where(_size_value.size_id == _size.id).scalar_subquery()
+    )
+    return select(*_size, provenance.label("provenance"))
+
+
+def list_sizes(
+    reads: ReadSession, kind: str | None, after: str | None, limit: int
+) -> tuple[Sequence[Row[Any]], int]:
+    """Return up to `limit` sizes (of a kind) that are not withdrawn, by code, and how many there are.
+
+    A row has (id, kind_code, code, withdrawn_on, provenance): all values of a size are of one provenance.
+    """
+    conditions: list[ColumnElement[bool]] = [_size.withdrawn_on.is_(None)]
+    if kind is not None:
+        conditions.append(_size.kind_code == kind)
+    total = reads.number(select(func.count()).select_from(Size).where(*conditions))
+    statement = _sizes().where(*conditions).order_by(_size.code).limit(limit)
+    return reads.rows(statement if after is None else statement.where(_size.code > after)), total
+
+
+def find_size(reads: ReadSession, code: str) -> Row[Any] | None:
+    """Return a size's row as `list_sizes` does, withdrawn or not, or nothing."""
+    return reads.first(_sizes().where(_size.code == code))
 
 
 def size_values(reads: ReadSession, size_ids: Collection[str]) -> dict[str, dict[str, SizeValueEntry]]:
