@@ -29,7 +29,7 @@ def instruments() -> dict[str, Instrument]:
     return read_instruments(DATA_FILE.read_text(encoding="utf-8"))
 
 
-def test_the_seven_instruments_of_a_bench_are_known(instruments: dict[str, Instrument]) -> None:
+def test_the_eight_instruments_of_a_bench_are_known(instruments: dict[str, Instrument]) -> None:
     assert set(instruments) == {
         "steel_rule",
         "vernier_caliper",
@@ -38,6 +38,7 @@ def test_the_seven_instruments_of_a_bench_are_known(instruments: dict[str, Instr
         "bore_gauge",
         "plug_gauge",
         "tooth_span_micrometer",
+        "dial_indicator",
     }
 
 

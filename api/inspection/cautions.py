@@ -1,0 +1,93 @@
+"""What can hurt at the steps of an inspection and of the checks after reassembly. Pure data.
+
+Common practice of the trade, no source. The maker's service manual, local rules and a licensed repairer come
+first.
+"""
+
+from collections.abc import Iterable
+from typing import Final
+
+from api.fit.cautions import FIRST, REMOVE, Caution
+from api.inspection.vocabulary import BEARINGS, BUSHINGS
+from api.starters.vocabulary import CONTACT_POSITIONS
+
+CONTACTS: Final = Caution(
+    "open the solenoid",
+    "disconnected",
+    "Plunger and contact springs are under tension and fly: eye protection. Copper dust and soot harm: "
+    "wipe, no "
+    "blowing out. No grease on the contacts.",
+)
+BRUSHES: Final = Caution(
+    "lift the brushes and read the springs",
+    "disconnected",
+    "Springs fly: eye protection, hold them with a hook. Brush dust harms and conducts: wipe or draw it "
+    "off, no "
+    "blowing out. No grease on commutator or brushes.",
+)
+BUSHES: Final = Caution(
+    "measure bores and journals",
+    "disconnected",
+    "Bore edges and shafts cut: deburr with care. No solvent wash of a porous bush; never ream one.",
+)
+DRIVE: Final = Caution(
+    "load the drive with a torque wrench",
+    "disconnected",
+    "Clamp the shaft in soft jaws and stand clear of the lever: a drive lets go at once. No solvent wash "
+    "of an "
+    "overrunning clutch.",
+)
+ARMATURE: Final = Caution(
+    "turn the armature between centres, true the commutator",
+    "disconnected",
+    "Rotating work catches sleeves and gloves; chips and copper dust harm eyes and lungs. Carry the "
+    "armature by "
+    "its shaft: it is heavy.",
+)
+FIELD: Final = Caution(
+    "inspect the frame",
+    "disconnected",
+    "Magnets crack under a blow and pinch fingers: do not strike a permanent-magnet frame nor clamp it in "
+    "a vice.",
+)
+INSULATION: Final = Caution(
+    "measure the resistance to ground",
+    "disconnected",
+    "An insulation tester puts hundreds of volts on the winding: hands off while testing, discharge it "
+    "after.",
+)
+RING_GEAR: Final = Caution(
+    "turn the engine to look at the ring gear",
+    "disconnected",
+    "Battery off, gear in neutral, fuel or ignition disabled; turn by hand at the crankshaft only, fingers "
+    "out of "
+    "the housing, vehicle on stands.",
+)
+PLUNGER: Final = Caution(
+    "free the plunger and the return spring",
+    "disconnected",
+    "The spring flies when the lever comes off: eye protection, hold the plunger down while the screws "
+    "come out.",
+)
+
+AT: Final = {
+    **dict.fromkeys(CONTACT_POSITIONS, CONTACTS),
+    **dict.fromkeys((*BUSHINGS, *BEARINGS), BUSHES),
+    "brush_set": BRUSHES,
+    "drive_clutch": DRIVE,
+    "planet_gears": DRIVE,
+    "armature": ARMATURE,
+    "commutator": ARMATURE,
+    "field": FIELD,
+    "ring_gear": RING_GEAR,
+    "plunger": PLUNGER,
+    "return_spring": PLUNGER,
+}
+
+
+def cautions_of(places: Iterable[str], features: Iterable[str]) -> tuple[Caution, ...]:
+    """Return the cautions of the steps that an inspection took, each once, those of all work first."""
+    found = [FIRST, REMOVE, *(AT[place] for place in places)]
+    if "resistance_to_ground_ohms" in set(features):
+        found.append(INSULATION)
+    return tuple(dict.fromkeys(found))
