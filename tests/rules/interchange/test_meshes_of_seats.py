@@ -16,17 +16,17 @@ def mesh(part: dict[str, Said] | None = None, **seat: Said) -> Reason:
 
 
 def test_backlash_is_that_of_the_spread_centre_distance() -> None:
-    """By the rule of SAE J543's public summary, j = 2 dC tan(a), from the zero-backlash distance 174.969 mm.
+    """By the linear rule of SAE J543's public summary, j = 2 dC tan(a), at the angle without backlash.
 
-    That distance of 9 teeth shifted by 0.5 and 130 teeth of module 2.5 is worked by inv(aw) = inv(a) +
-    2 tan(a) x / (z1 + z2); the linear rule is good to some per cent.
+    9 teeth shifted by 0.5 and 130 teeth of module 2.5: inv(aw) = inv(20 degrees) + 2 tan(20 degrees) 0.5 /
+    139 gives 21.069 degrees and a distance of 174.9685 mm; the linear rule is good to some per cent.
     """
     reason = mesh()
     figures = {figure.name: figure.value for figure in reason.figures}
     assert reason.verdict == "fits"
     for name, distance in (("least_backlash_mm", 175.5), ("most_backlash_mm", 175.9)):
-        by_rule = 2 * (distance - 174.9685) * math.tan(math.radians(20))
-        assert figures[name] == pytest.approx(by_rule, rel=0.08)
+        by_rule = 2 * (distance - 174.9685) * math.tan(math.radians(21.069))
+        assert figures[name] == pytest.approx(by_rule, rel=0.03)
     assert figures["least_contact_ratio"] < figures["most_contact_ratio"]
 
 
