@@ -68,6 +68,8 @@ def fuzz(address: str, folder: Path, key: str) -> str:
             f"--max-examples={examples}",
             f"--seed={SEED}",
             f"--header=Authorization: Bearer {key}",
+            # It would revoke its own key; a journey tests it.
+            "--exclude-operation-id=revoke_access_key",
             "--warnings=off",
             "--no-color",
         ],
