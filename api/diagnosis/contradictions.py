@@ -37,6 +37,7 @@ def find_contradictions(
     return (
         *(found for one in evidence for found in _within(one)),
         *(found for one in evidence for found in _half_measured(one, subject)),
+        *(found for one in evidence for found in _impossible(one, subject)),
         *_between(prior, evidence),
     )
 
@@ -65,6 +66,14 @@ def _half_measured(told: Told, subject: Subject) -> Iterator[Contradiction]:
         if isinstance(one, Measured) and HALF_SYSTEM[0] <= one.value <= HALF_SYSTEM[1]:
             words = f"{one.value:g} V is what one battery of 12 V shows on 24 V: was one of two measured?"
             yield Contradiction((told.code,), words)
+
+
+def _impossible(told: Told, subject: Subject) -> Iterator[Contradiction]:
+    for one in told.stated:
+        built = subject.construction is None or subject.construction in one.known.constructions
+        if not built or (subject.field is not None and subject.field not in one.known.fields):
+            starter = " ".join(word for word in (subject.construction, subject.field) if word)
+            yield Contradiction((one.known.code,), f"{one.known.code} cannot be observed on {starter}")
 
 
 def _between(prior: Prior, evidence: Sequence[Told]) -> Iterator[Contradiction]:
