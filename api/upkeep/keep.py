@@ -45,7 +45,8 @@ def replace(
     owners: Mapping[str, str],
 ) -> Written:
     """Put what a body states in place of what stands at an address, if it is in the state that was named."""
-    row = _found(noun, writes, facts, address)
+    lock_version(writes)
+    row = _row(noun, writes, address)
     return _keep(noun, writes, facts, row, value, owners)
 
 
@@ -58,7 +59,8 @@ def change(
     owners: Mapping[str, str],
 ) -> Written:
     """Change by a merge patch (RFC 7396) what stands at an address, if it is in the state that was named."""
-    row = _found(noun, writes, facts, address)
+    lock_version(writes)
+    row = _row(noun, writes, address)
     if not isinstance(patch, Mapping):
         expected = "an object with the members to change"
         raise InvalidInput.of([FieldFault((), shown(patch), expected, "model_type")])
@@ -77,6 +79,8 @@ def _keep(
 ) -> Written:
     before = _state(noun, writes, row)
     entry, withdrawn_on = read_entry(noun, writes, value, owners, kept=noun.entry(writes, row))
+    # Conditions come after the request's own faults, which do not depend on them (RFC 9110 13.2.1).
+    check_conditions(entity_tag(_encode(noun.answer(writes, row))), facts.if_match, facts.if_none_match)
     noun.refuse(writes, entry, row)
     if withdrawn_on is None:
         noun.refuse_standing(writes, entry, row)
@@ -87,17 +91,6 @@ def _keep(
         action = "restore" if withdrawn_on is None else "withdraw"
     changed = _row(noun, writes, noun.address(row))
     return _done(noun, writes, facts, changed, before=before, action=action)
-
-
-def _found(noun: Noun[Entry], writes: WriteSession, facts: WriteFacts, address: Address) -> Row[Any]:
-    """Return what stands at an address once the conditions of the request hold; nobody else writes now."""
-    lock_version(writes)
-    row = noun.find(writes, address)
-    if row is None:
-        raise UnknownCode(noun.name, address[-1])
-    tag = entity_tag(_encode(noun.answer(writes, row)))
-    check_conditions(tag, facts.if_match, facts.if_none_match)
-    return row
 
 
 def _row(noun: Noun[Entry], reads: ReadSession, address: Address) -> Row[Any]:
