@@ -79,8 +79,9 @@ def _supply(stated: StatedFigures, code: str, database: Database) -> FamilySuppl
     needed = {each.position for each in stated.positions if each.failed and each.parts is None}
     with database.read() as reads:
         family = find_family(reads, code)
-        if family is None:
-            raise UnknownCode("family", code, nearest_name(code, family_codes(reads)))
+        if family is None or family.withdrawn_on is not None:
+            noun = "family" if family is None else "family that is not withdrawn"
+            raise UnknownCode(noun, code, nearest_name(code, family_codes(reads)))
         return find_supply(
             reads,
             family,

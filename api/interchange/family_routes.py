@@ -7,7 +7,7 @@ from api.interchange.fill_positions import fill_positions
 from api.interchange.queries import FamilyInterchangeQuery
 from api.interchange.shapes import FamilyInterchange
 from api.offers.days import today
-from api.starters.routes import FAMILY_CODE, require_family
+from api.starters.routes import FAMILY_CODE, require_current_family
 from api.wire.operation import Link, Operation, operation
 
 CAUTION: Final = (
@@ -35,7 +35,7 @@ def get_family_interchange(code: str, query: FamilyInterchangeQuery, database: D
     with database.read() as reads:
         positions = fill_positions(
             reads,
-            require_family(reads, code),
+            require_current_family(reads, code),
             day,
             position=query.position,
             grade=query.grade,

@@ -1,43 +1,68 @@
 """HTTP of families and starters: identify one without its tag, and see what it is made of."""
 
+from typing import Any
+
 from sqlalchemy import Row
 
 from api.database import Database, ReadSession
 from api.errors import InvalidInput, UnknownCode
 from api.starters import store
+from api.starters.present import (
+    present_family,
+    present_listing,
+    present_position,
+    present_positions,
+    present_starter,
+)
 from api.starters.queries import FamilyQuery, StarterQuery
 from api.starters.shapes import (
     FamilyAnswer,
     FamilySummary,
+    ListingAnswer,
     PositionAnswer,
     StarterAnswer,
-    StarterStep,
     StarterSummary,
-    family_members,
     family_summary,
-    position_answer,
-    starter_members,
     starter_summary,
 )
+from api.starters.vocabulary import POSITION_KINDS
 from api.wear_parts.keys import is_code, join_key, require_id, unknown_code
 from api.wear_parts.numbers import comparison_forms
-from api.wear_parts.shapes import number_answers
-from api.wear_parts.store import chains, maker_codes, numbers_of
+from api.wear_parts.store import maker_codes
 from api.wire.operation import Link, Operation, PathName, operation
 from api.wire.paging import ListQuery, page
 from api.wire.shapes import Page
 
 FAMILY_CODE = PathName("code of the family", "D12-01")
+POSITION_CODE = PathName("code of the position", "drive_end_bushing")
+LISTED_PART = PathName("id of the listed part", "01890a5d-ac96-774b-bcce-b302099a8057")
 STARTER_ID = PathName("id of the starter, as lists give it", "01890a5d-ac96-774b-bcce-b302099a8057")
 _OF_THIS_FAMILY = {"code": "$response.body#/code"}
 
 
-def require_family(reads: ReadSession, code: str) -> Row[tuple[object, ...]]:
+def require_family(reads: ReadSession, code: str) -> Row[Any]:
     """Return the row of a family; raises `UnknownCode` with the nearest code."""
     family = store.find_family(reads, code) if is_code(code) else None
     if family is None:
         raise unknown_code("family", code, store.family_codes(reads))
     return family
+
+
+def require_current_family(reads: ReadSession, code: str) -> Row[Any]:
+    """Return the row of a family that is not withdrawn; raises `UnknownCode` with the nearest code."""
+    family = require_family(reads, code)
+    if family.withdrawn_on is not None:
+        raise UnknownCode("family that is not withdrawn", code)
+    return family
+
+
+def require_position(reads: ReadSession, family: str, code: str) -> Row[Any]:
+    """Return the row of a position, withdrawn or not; raises `UnknownCode` for the family or for it."""
+    found = require_family(reads, family)
+    row = store.find_position(reads, family, code) if code in POSITION_KINDS else None
+    if row is None:
+        raise unknown_code("position", code, [one.code for one in store.positions_of(reads, found.id)])
+    return row
 
 
 @operation(
@@ -80,12 +105,7 @@ def get_family(code: str, database: Database) -> FamilyAnswer:
     """Answer one family."""
     with database.read() as reads:
         row = require_family(reads, code)
-        return FamilyAnswer(
-            **family_members(row),
-            notes=row.notes,
-            starters=store.count_starters(reads, row.id),
-            positions=_positions(reads, row.id),
-        )
+        return present_family(reads, row)
 
 
 @operation(
@@ -104,7 +124,7 @@ def list_positions(code: str, query: ListQuery, database: Database) -> Page[Posi
     """Answer a family's positions; a cursor names the last one seen."""
     after = query.after(f"/v1/families/{code}/positions")
     with database.read() as reads:
-        found = _positions(reads, require_family(reads, code).id)
+        found = present_positions(reads, require_family(reads, code).id)
     total = len(found)
     seen = [position.code for position in found]
     start = seen.index(after) + 1 if after in seen else 0
@@ -112,9 +132,66 @@ def list_positions(code: str, query: ListQuery, database: Database) -> Page[Posi
     return page(f"/v1/families/{code}/positions", query, rest, total, lambda one: one.code, lambda one: one)
 
 
-def _positions(reads: ReadSession, family_id: str) -> list[PositionAnswer]:
-    seats = store.seats_of(reads, family_id)
-    return [position_answer(row, seats.get(row.id, ())) for row in store.positions_of(reads, family_id)]
+@operation(
+    Operation(
+        "GET",
+        "/v1/families/{code}/positions/{position}",
+        "get_position",
+        "families",
+        "One position of a family with its seat, whether or not it is withdrawn",
+        PositionAnswer,
+        path_names={"code": FAMILY_CODE, "position": POSITION_CODE},
+    )
+)
+def get_position(code: str, position: str, database: Database) -> PositionAnswer:
+    """Answer one position."""
+    with database.read() as reads:
+        return present_position(reads, require_position(reads, code, position))
+
+
+@operation(
+    Operation(
+        "GET",
+        "/v1/families/{code}/positions/{position}/listings",
+        "list_listings",
+        "families",
+        "The parts that their makers list for a position",
+        Page[ListingAnswer],
+        query=ListQuery,
+        path_names={"code": FAMILY_CODE, "position": POSITION_CODE},
+        links={"first_part": Link("get_part", {"id": "$response.body#/items/0/part/id"})},
+    )
+)
+def list_listings(code: str, position: str, query: ListQuery, database: Database) -> Page[ListingAnswer]:
+    """Answer the listings of a position, by maker code and number."""
+    path = f"/v1/families/{code}/positions/{position}/listings"
+    after = query.after(path)
+    with database.read() as reads:
+        place = require_position(reads, code, position)
+        rows, total = store.list_listings(reads, place.id, after, query.limit + 1)
+    return page(path, query, rows, total, lambda row: join_key(row.maker_code, row.number), present_listing)
+
+
+@operation(
+    Operation(
+        "GET",
+        "/v1/families/{code}/positions/{position}/listings/{part}",
+        "get_listing",
+        "families",
+        "One part that is listed for a position, whether or not the listing is withdrawn",
+        ListingAnswer,
+        path_names={"code": FAMILY_CODE, "position": POSITION_CODE, "part": LISTED_PART},
+        links={"part": Link("get_part", {"id": "$response.body#/part/id"})},
+    )
+)
+def get_listing(code: str, position: str, part: str, database: Database) -> ListingAnswer:
+    """Answer one listing."""
+    with database.read() as reads:
+        require_position(reads, code, position)
+        row = store.find_listing(reads, code, position, require_id("listing", part))
+    if row is None:
+        raise UnknownCode("listing", part)
+    return present_listing(row)
 
 
 @operation(
@@ -188,17 +265,16 @@ def get_starter(id: str, database: Database) -> StarterAnswer:
         row = store.starters_by_id(reads, [starter_id]).get(starter_id)
         if row is None:
             raise UnknownCode("starter", id)
-        numbers = numbers_of(reads, starter_id=starter_id)
-        steps = next(iter(chains(reads, [number.id for number in numbers]).values()), [])
-        later = store.starters_by_id(reads, [step.starter_id for step in steps])
-    return StarterAnswer(
-        **starter_members(row),
-        numbers=number_answers(numbers),
-        superseded_by=[
-            StarterStep(on=step.superseded_on, starter=starter_summary(later[step.starter_id]))
-            for step in steps
-        ],
-    )
+        return present_starter(reads, row)
 
 
-ROUTES = (list_families, get_family, list_positions, list_starters, get_starter)
+ROUTES = (
+    list_families,
+    get_family,
+    list_positions,
+    get_position,
+    list_listings,
+    get_listing,
+    list_starters,
+    get_starter,
+)

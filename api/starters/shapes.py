@@ -7,7 +7,7 @@ from msgspec import Meta
 from sqlalchemy import Row
 
 from api.starters.entries import SeatFeatureEntry
-from api.wear_parts.shapes import Day, Id, MakerAnswer, NumberAnswer
+from api.wear_parts.shapes import Day, Id, MakerAnswer, NumberAnswer, PartReference
 from api.wear_parts.value_text import range_text
 from api.wire.shapes import NM_PER_MM, Answer, LengthAnswer, length_answer
 
@@ -86,6 +86,7 @@ class PositionAnswer(Answer, frozen=True, kw_only=True):
     quantity: int
     seat: Annotated[dict[str, SeatFeatureAnswer], Meta(description="by feature, such as housing_bore")]
     listed_parts: Annotated[int, Meta(ge=0, description="parts that their makers list for it")]
+    withdrawn_on: Day | None
 
 
 class FamilyAnswer(FamilySummary, frozen=True, kw_only=True):
@@ -94,6 +95,15 @@ class FamilyAnswer(FamilySummary, frozen=True, kw_only=True):
     notes: str
     starters: Annotated[int, Meta(ge=0, description="catalogued units of the family")]
     positions: list[PositionAnswer]
+
+
+class ListingAnswer(Answer, frozen=True, kw_only=True):
+    """A part that its maker lists for a position of a family."""
+
+    family: Annotated[str, Meta(description="code of the family")]
+    position: PositionCode
+    part: PartReference
+    withdrawn_on: Day | None
 
 
 class StarterSummary(Answer, frozen=True, kw_only=True):
@@ -176,6 +186,7 @@ def position_answer(row: Row[Any], seat: Iterable[SeatFeatureEntry]) -> Position
         quantity=row.quantity,
         seat={entry.feature: seat_feature(entry) for entry in seat},
         listed_parts=row.listed_parts,
+        withdrawn_on=row.withdrawn_on,
     )
 
 

@@ -147,11 +147,20 @@ def find_position(reads: ReadSession, family: str, code: str) -> Row[Any] | None
 
 def seats_of(reads: ReadSession, family_id: str) -> dict[str, list[SeatFeatureEntry]]:
     """Return the seat features of a family's positions, by position id, in order of name."""
+    return _seats(reads, _position.family_id == family_id)
+
+
+def seat_of(reads: ReadSession, position_id: str) -> list[SeatFeatureEntry]:
+    """Return the seat features of one position in order of name."""
+    return _seats(reads, _position.id == position_id)[position_id]
+
+
+def _seats(reads: ReadSession, condition: ColumnElement[bool]) -> dict[str, list[SeatFeatureEntry]]:
     found: dict[str, list[SeatFeatureEntry]] = defaultdict(list)
     for row in reads.rows(
         select(*_seat)
         .join(Position, _position.id == _seat.position_id)
-        .where(_position.family_id == family_id)
+        .where(condition)
         .order_by(_seat.position_id, _seat.feature)
     ):
         found[row.position_id].append(

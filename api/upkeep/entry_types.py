@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from typing import Annotated, Any, Final, cast
 
 from pydantic import BaseModel, Field, create_model
+from pydantic.fields import FieldInfo
 
 from api.money.amounts import AMOUNT_PATTERN, LONGEST_AMOUNT
 from api.money.currencies import CURRENCY_CODES
@@ -54,8 +55,18 @@ class Withdrawable(Request):
 def patch_of(model: type[BaseModel]) -> type[BaseModel]:
     """Return the model of a merge patch of `model`: every member may be left out, or null."""
     members: Mapping[str, Any] = {
-        name: (Annotated[cast(Any, field.rebuild_annotation()) | None, Field()], None)
+        name: (Annotated[cast(Any, _patched(field)) | None, Field()], None)
         for name, field in model.model_fields.items()
     }
     name: Final = model.__name__.removesuffix("Request") + "Patch"
     return create_model(name, __base__=Request, __doc__="Members to change; null takes one away.", **members)
+
+
+def _patched(field: FieldInfo) -> Any:
+    """Return what a patch takes for a member: of an object only what changes."""
+    inner = field.annotation
+    return (
+        patch_of(inner)
+        if isinstance(inner, type) and issubclass(inner, BaseModel)
+        else field.rebuild_annotation()
+    )
