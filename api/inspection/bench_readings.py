@@ -57,17 +57,28 @@ class OwnLimit:
 
 @attrs.frozen(kw_only=True)
 class BenchPlace:
-    """Everything read at one place, with what is known of it."""
+    """Everything read at one place, with what is known of it.
+
+    `open_new` has the features of which only several different values when new are known, one of which
+    was fitted; they are not in `new`.
+    """
 
     place: str
     readings: tuple[BenchReading, ...]
     new: Mapping[str, WhenNew] = attrs.field(factory=dict)
+    open_new: Mapping[str, tuple[WhenNew, ...]] = attrs.field(factory=dict)
     stated: Mapping[str, OwnLimit] = attrs.field(factory=dict)
     family: Mapping[str, OwnLimit] = attrs.field(factory=dict)
 
     def reading(self, feature: str) -> BenchReading | None:
         """Return the reading of a feature, if it was read."""
         return next((one for one in self.readings if one.feature == feature), None)
+
+    def variants(self, feature: str) -> tuple["BenchPlace", ...]:
+        """Return the place once for each value when new that a feature, or its partner, may have had."""
+        key = "bore" if feature == "journal_diameter" and feature not in self.open_new else feature
+        options = self.open_new.get(key, ())
+        return tuple(attrs.evolve(self, new={**self.new, key: option}) for option in options) or (self,)
 
 
 def show(feature: str, value: float) -> str:

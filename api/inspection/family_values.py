@@ -40,16 +40,21 @@ class KnownFamily:
     family: FamilyEntry
     sizes: Mapping[str, Sequence[SizeValues]]
 
-    def new_at(self, place: str) -> dict[str, WhenNew]:
-        """Return the features of a place when new, as far as seat and listed sizes tell."""
+    def new_at(self, place: str) -> dict[str, tuple[WhenNew, ...]]:
+        """Return the features of a place when new, as far as seat and listed sizes tell.
+
+        A feature has several values where the sizes that are listed differ in it: one of them was fitted.
+        """
         position = self.family.position(place)
         if position is None:
             return {}
-        told = dict(self._of_seat(position))
+        told: dict[str, tuple[WhenNew, ...]] = {
+            feature: (value,) for feature, value in self._of_seat(position)
+        }
         if position.kind is not None:
             for feature in NEW_OF_KIND.get(position.kind, ()):
                 found = self._of_sizes(place, feature)
-                if found is not None:
+                if found:
                     told[feature] = found
         return told
 
@@ -72,16 +77,21 @@ class KnownFamily:
                 found.append((feature, WhenNew(known, f"family {self.family.code}: the seat as made")))
         return found
 
-    def _of_sizes(self, place: str, feature: str) -> WhenNew | None:
-        """Return what all listed sizes leave open: from the least to the greatest of them."""
+    def _of_sizes(self, place: str, feature: str) -> tuple[WhenNew, ...]:
+        """Return the ranges that the listed sizes cover, those that overlap taken together."""
         values = [size.get(feature) for size in self.sizes.get(place, ())]
-        lowers = [one.lower_nm for one in values if one is not None and one.lower_nm is not None]
-        uppers = [one.upper_nm for one in values if one is not None and one.upper_nm is not None]
-        if not lowers or not uppers:
-            return None
-        count = len(lowers)
-        named = "the size" if count == 1 else f"the {count} sizes"
-        source = f"{named} listed for it in family {self.family.code}"
+        ranges = sorted(
+            (one.lower_nm, one.upper_nm)
+            for one in values
+            if one is not None and one.lower_nm is not None and one.upper_nm is not None
+        )
+        joined: list[tuple[int, int]] = []
+        for lower, upper in ranges:
+            if joined and lower <= joined[-1][1]:
+                joined[-1] = joined[-1][0], max(upper, joined[-1][1])
+            else:
+                joined.append((lower, upper))
+        source = f"sizes listed for it in family {self.family.code}"
         if feature == "bore":
             source += ", free: pressing closes it in, so that a little more has worn than told"
-        return WhenNew(Known.of(Feature(min(lowers), max(uppers))), source)
+        return tuple(WhenNew(Known.of(Feature(lower, upper)), source) for lower, upper in joined)

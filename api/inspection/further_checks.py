@@ -6,7 +6,7 @@ Common practice of the trade, no source.
 from typing import Final
 
 from api.inspection.bench_readings import BenchPlace, show
-from api.inspection.judge_feature import JudgedFeature
+from api.inspection.judge_feature import OPEN_NEW, JudgedFeature
 from api.inspection.vocabulary import features_at
 
 CHECKS: Final = {
@@ -48,6 +48,8 @@ def next_check(judged: JudgedFeature) -> str | None:
     feature = judged.reading.feature
     first = CHECKS.get(feature, "")
     used = next((one.limit for one in judged.limits if one.used), None)
+    if used is None and judged.no_share == OPEN_NEW:
+        return f"{OPEN_NEW[:1].upper()}{OPEN_NEW[1:]}. {first}".strip()
     if used is None:
         return f"State the maker's limit: {judged.why_limit}. {first}".strip()
     value = used.value(judged.reading.pieces[judged.piece].known)
@@ -63,7 +65,9 @@ def _other_sources(judged: JudgedFeature) -> str | None:
     others = [
         one
         for one in judged.limits
-        if not one.used and one.verdict is not None and one.verdict != judged.verdict
+        if not one.used
+        and one.verdict not in (None, judged.verdict)
+        and not (one.limit.shown_only and judged.verdict == "good")
     ]
     if not others:
         return None

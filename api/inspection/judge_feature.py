@@ -20,6 +20,8 @@ from api.inspection.vocabulary import LENGTH_OF, NUMBER_OF, Verdict
 CLEARANCES: Final = ("bore", "journal_diameter")
 """What is judged by the clearance that it leaves."""
 
+OPEN_NEW: Final = "the sizes listed differ when new: state the one that was fitted under new"
+
 IN_WORDS: Final = {
     "good": "",
     "near_limit": ": near its limit",
@@ -66,13 +68,45 @@ def judge_feature(book: LimitBook, place: BenchPlace, reading: BenchReading) -> 
             reason=f"{reading.choice.words} (judged by eye or hand; common practice, no source)",
             no_share="it is not measured",
         )
+    judged = [_judge_pieces(book, one, reading) for one in place.variants(reading.feature)]
+    return judged[0] if len(judged) == 1 else _over_variants(place, judged)
+
+
+def _judge_pieces(book: LimitBook, place: BenchPlace, reading: BenchReading) -> JudgedFeature:
     settled = settle_limits(book, place, reading.feature)
     judged = [_judge_piece(place, reading, index, settled) for index in range(len(reading.pieces))]
     return max(judged, key=_badness)
 
 
-def _badness(judged: JudgedFeature) -> tuple[int, float]:
-    return WORSENING.index(judged.verdict), -1.0 if judged.inside is None else -judged.inside
+def _over_variants(place: BenchPlace, judged: list[JudgedFeature]) -> JudgedFeature:
+    """Return what holds whichever size was fitted: good or renew by every one, else it cannot be told."""
+    worst = max(judged, key=_badness)
+    verdicts = {one.verdict for one in judged}
+    feature = worst.reading.feature
+    options = place.open_new.get(feature) or place.open_new["bore"]
+    told = ", ".join(show(feature, one.known.middle) for one in options)
+    if verdicts in ({"good"}, {"renew"}):
+        reason = f"{worst.reason}; the same by every size listed ({told} when new)"
+        return attrs.evolve(worst, reason=reason, wear_share=None, no_share=OPEN_NEW)
+    limits = dict.fromkeys(attrs.evolve(says, used=False) for one in judged for says in one.limits)
+    return attrs.evolve(
+        worst,
+        verdict="cannot_tell",
+        inside=None,
+        reason=f"{show(feature, worst.reading.pieces[worst.piece].known.middle)}: the sizes listed differ "
+        f"when new ({told}), and so do their limits",
+        wear_share=None,
+        no_share=OPEN_NEW,
+        limits=tuple(limits),
+        why_limit=OPEN_NEW,
+    )
+
+
+def _badness(judged: JudgedFeature) -> tuple[int, float, float]:
+    """Order the pieces of a feature: by verdict, by chance, and where chances are 0 or 1 by how far worn."""
+    chance = -1.0 if judged.inside is None else -judged.inside
+    middle = judged.reading.pieces[judged.piece].known.middle
+    return WORSENING.index(judged.verdict), chance, -middle if _shrinks(judged.reading.feature) else middle
 
 
 def _judge_piece(
@@ -126,6 +160,10 @@ def _from_nothing(feature: str) -> bool:
     return (LENGTH_OF[feature] if feature in LENGTH_OF else NUMBER_OF[feature]).from_nothing
 
 
+def _shrinks(feature: str) -> bool:
+    return (LENGTH_OF[feature] if feature in LENGTH_OF else NUMBER_OF[feature]).sense == "shrinks"
+
+
 def _start(place: BenchPlace, feature: str) -> float | None:
     """Return the value from which a feature wears: when new, or nothing; None where it is not known."""
     new = place.new.get(feature)
@@ -151,7 +189,7 @@ def _wear_share(
     start = _start(place, feature)
     if start is None:
         return None, "its value when new is not known"
-    shrinks = (LENGTH_OF[feature] if feature in LENGTH_OF else NUMBER_OF[feature]).sense == "shrinks"
+    shrinks = _shrinks(feature)
     allowed = start - limit.threshold if shrinks else limit.threshold - start
     if allowed <= 0:
         return None, "the limit lies on the wrong side of the value when new"

@@ -145,9 +145,18 @@ def _number(value: object) -> float:
     return float(value)
 
 
+def _fraction(text: str) -> float:
+    parts = text.split("/")
+    if len(parts) != 2 or not all(
+        part.isascii() and part.isdigit() and 0 < int(part) < 100 for part in parts
+    ):
+        raise _Refused("a number, or a fraction such as 2/3 as text", "wrong_type")
+    return int(parts[0]) / int(parts[1])
+
+
 def _share(most: float) -> Callable[[object], float]:
     def read(value: object) -> float:
-        number = _number(value)
+        number = _fraction(value) if isinstance(value, str) else _number(value)
         if number > most:
             raise _Refused(f"a share of at most {most:g}", "out_of_range")
         return number

@@ -91,13 +91,15 @@ class _Reader(BenchReader):
             if read is not None:
                 readings.append(read)
         readings.extend(_ovality(readings))
-        new = {} if self.known is None else self.known.new_at(told.position)
+        options = {} if self.known is None else self.known.new_at(told.position)
+        new = {feature: values[0] for feature, values in options.items() if len(values) == 1}
         new.update(self.new_values(told.new, here, (*path, "new")))
         self.check_sense(readings, told, new, path)
         return BenchPlace(
             place=told.position,
             readings=tuple(readings),
             new=new,
+            open_new={feature: values for feature, values in options.items() if feature not in new},
             stated=stated,
             family={} if self.known is None else self.known.limits_at(told.position),
         )

@@ -33,6 +33,7 @@ EXAMPLE: Final = {
                 "spring_force_newtons": 20.5,
                 "condition": "oil_soaked",
             },
+            "new": {"length": "16 mm"},
         },
         {
             "position": "drive_end_bushing",

@@ -173,7 +173,7 @@ class _Row:
         if row.most_wear is not None:
             return f"worn by at most {show(row.feature, row.most_wear)}"
         if row.least_share_of_new is not None:
-            return f"at least {row.least_share_of_new:.0%} of the length when new"
+            return f"at least {100 * row.least_share_of_new:.0f} % of the length when new"
         if row.most_clearance is not None:
             return f"clearance at most {show(row.feature, row.most_clearance)}"
         return _bounds_words(row.feature, row.least, row.most)
