@@ -7,26 +7,20 @@ saving exceeds their bench labour is priced by its own basket; the others cannot
 never costs less. Ties, within the precision of the counts, go to the smaller set.
 """
 
-from functools import cached_property
 from itertools import combinations
 
 import attrs
 import numpy as np
-import numpy.typing as npt
 
 from api.comparison.failure_process import FloatArray
 from api.comparison.figures import ComparisonFigures
 from api.comparison.months_terms import MonthsTerms, basket_price, opening_now
-from api.comparison.outlook import Outlook, PositionOutlook
+from api.comparison.outlook import Outlook
+from api.comparison.units import TIE, BoolArray, Unit
 from api.errors import DomainError, FieldFault
-
-BoolArray = npt.NDArray[np.bool_]
 
 MOST_FREE_UNITS = 8
 """Most sound positions (or groups) bought by baskets: 256 sets to price at worst (our judgement)."""
-
-TIE = 1e-7
-"""A gain below this share of the later costs it is taken from is none: counts are not known better."""
 
 
 @attrs.frozen
@@ -63,49 +57,6 @@ class BasketPrices:
         return self._prices[positions]
 
 
-@attrs.frozen(kw_only=True, slots=False, eq=False)
-class Unit:
-    """Positions that are renewed as one, and what renewing them adds and saves by horizon, without baskets.
-
-    `bought` are those of them that baskets buy; a `forced` unit holds a failed position.
-    """
-
-    names: tuple[str, ...]
-    bought: frozenset[str]
-    forced: bool
-    views: tuple[PositionOutlook, ...]
-
-    @cached_property
-    def now(self) -> float:
-        """Return what renewing it adds today."""
-        return sum(view.now for view in self.views)
-
-    @cached_property
-    def renewed(self) -> FloatArray:
-        """Return its later costs when renewed."""
-        return np.asarray(np.sum([view.renewed for view in self.views], axis=0))
-
-    @cached_property
-    def kept(self) -> FloatArray:
-        """Return its later costs when left; it must not be forced."""
-        return np.asarray(np.sum([view.kept for view in self.views if view.kept is not None], axis=0))
-
-    @cached_property
-    def gain(self) -> FloatArray:
-        """Return what renewing it saves in all; it must not be forced."""
-        return self.kept - self.renewed - self.now
-
-    @cached_property
-    def pays(self) -> BoolArray:
-        """Return where renewing it gains more than a tie; it must not be forced.
-
-        Where leaving it costs less than renewing it does today, the rest need not be computed.
-        """
-        if bool(np.all(self.kept <= self.now)):
-            return np.zeros(len(self.kept), dtype=np.bool_)
-        return self.gain > TIE * self.kept
-
-
 @attrs.frozen
 class RepairOutlook:
     """The repair at each horizon: its total with the best set, and which unit that set renews."""
@@ -122,7 +73,10 @@ class RepairOutlook:
 
 def units_of(terms: MonthsTerms, outlook: Outlook) -> tuple[Unit, ...]:
     """Return the units of a comparison with their gains. Raises `TooManySets`."""
-    units = tuple(_unit(terms, places, outlook) for places in terms.units)
+    units = tuple(
+        outlook.unit(terms.shared, tuple(terms.positions[place] for place in places))
+        for places in terms.units
+    )
     free = [unit for unit in units if unit.bought and not unit.forced]
     if len(free) > MOST_FREE_UNITS:
         raise TooManySets(tuple(name for unit in free for name in unit.names))
@@ -170,13 +124,3 @@ def bought_by(units: tuple[Unit, ...], sets: list[tuple[int, ...]]) -> list[froz
     """Return for each set of units what baskets buy with it: its positions and those that are forced."""
     forced = frozenset(name for unit in units if unit.forced for name in unit.bought)
     return [forced.union(*(units[place].bought for place in each)) for each in sets]
-
-
-def _unit(terms: MonthsTerms, places: tuple[int, ...], outlook: Outlook) -> Unit:
-    positions = [terms.positions[place] for place in places]
-    return Unit(
-        names=tuple(each.position for each in positions),
-        bought=frozenset(each.position for each in positions if each.basket_part is not None),
-        forced=any(each.counts_as_failed for each in positions),
-        views=tuple(outlook.position(terms.shared, each) for each in positions),
-    )

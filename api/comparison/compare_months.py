@@ -7,7 +7,7 @@ from typing import Literal
 import attrs
 import numpy as np
 
-from api.comparison.best_set import BasketPrices, RepairOutlook, Unit, best_repair
+from api.comparison.best_set import BasketPrices, RepairOutlook, best_repair
 from api.comparison.break_evens import SEARCHED_MONTHS, BreakEven, break_evens
 from api.comparison.check_months import check_over_months
 from api.comparison.cost_now import Option, cost_of_repair, cost_of_replacement
@@ -25,6 +25,7 @@ from api.comparison.months_terms import (
 from api.comparison.outlook import Outlook, prepare_counts
 from api.comparison.over_months import LEAST_KEEP_MONTHS, MOST_KEEP_MONTHS, OverMonths, counts_as_failed
 from api.comparison.sensitivity import Swing, sensitivity, swung
+from api.comparison.units import Unit
 from api.money.amounts import Money, round_half_away
 from api.money.currencies import Currency
 

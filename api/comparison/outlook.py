@@ -4,10 +4,7 @@ An outlook keeps what it has computed by the terms it came from, so that a compa
 changed computes only what that input touches.
 """
 
-from collections.abc import Callable
-from functools import cached_property, partial
-
-import attrs
+from functools import partial
 
 from api.comparison.failure_counts import FailureCounts
 from api.comparison.failure_process import FailureProcess, FloatArray
@@ -23,24 +20,7 @@ from api.comparison.months_terms import (
     replacement_process,
     replacing_now,
 )
-
-
-@attrs.frozen(kw_only=True, slots=False, eq=False)
-class PositionOutlook:
-    """A position: what renewing it adds today, and its later costs when renewed and when left, by horizon.
-
-    `now` holds stated parts and bench labour, not a basket. `kept` is none for a failed position, which
-    cannot be left.
-    """
-
-    now: float
-    kept: FloatArray | None
-    later_when_renewed: Callable[[], FloatArray]
-
-    @cached_property
-    def renewed(self) -> FloatArray:
-        """Return its later costs when renewed, computed when first asked for."""
-        return self.later_when_renewed()
+from api.comparison.units import PositionOutlook, Unit
 
 
 class Outlook:
@@ -50,6 +30,7 @@ class Outlook:
         self.horizons = horizons
         self._counts = counts
         self._positions: dict[tuple[SharedTerms, PositionTerms], PositionOutlook] = {}
+        self._units: dict[tuple[SharedTerms, tuple[PositionTerms, ...]], Unit] = {}
         self._replacements: dict[tuple[SharedTerms, ReplacementTerms], FloatArray] = {}
         self._remainders: dict[
             tuple[SharedTerms, RemainderTerms, tuple[ReplacementTerms, ...]], FloatArray
@@ -67,6 +48,18 @@ class Outlook:
                 later_when_renewed=partial(self._later, shared, renewed),
             )
         return self._positions[key]
+
+    def unit(self, shared: SharedTerms, positions: tuple[PositionTerms, ...]) -> Unit:
+        """Return the outlook of positions that are renewed as one."""
+        key = (shared, positions)
+        if key not in self._units:
+            self._units[key] = Unit(
+                names=tuple(each.position for each in positions),
+                bought=frozenset(each.position for each in positions if each.basket_part is not None),
+                forced=any(each.counts_as_failed for each in positions),
+                views=tuple(self.position(shared, each) for each in positions),
+            )
+        return self._units[key]
 
     def remainder(self, terms: MonthsTerms) -> FloatArray:
         """Return the later cost of what no wear part renews; nothing where it is not stated."""

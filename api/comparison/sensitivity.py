@@ -22,6 +22,7 @@ from api.money.fractions import exact
 
 SWING = Fraction(1, 5)
 """The share by which each number is lowered and raised."""
+_LOWERED, _RAISED = 1 - SWING, 1 + SWING
 
 FAILS = "worn through at {share:g}: counts as failed"
 
@@ -107,7 +108,7 @@ class _Again:
 def swung(value: float) -> tuple[float, float]:
     """Return a number lowered and raised by `SWING`, free of binary noise."""
     stated = exact(value)
-    return float(stated * (1 - SWING)), float(stated * (1 + SWING))
+    return float(stated * _LOWERED), float(stated * _RAISED)
 
 
 def _note(each: Input, low: float, high: float) -> str | None:
