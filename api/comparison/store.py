@@ -29,6 +29,7 @@ from api.money.tax import TaxRates
 from api.offers.store import terms_by_part, terms_by_starter
 from api.starters.store import positions_of
 from api.starters.tables import Listing, Starter
+from api.wear_parts.standing import part_stands
 from api.wear_parts.tables import Maker, Part
 
 _labour = columns(LabourTime)
@@ -152,8 +153,8 @@ def _offered_parts(
         .where(
             _listing.position_id.in_(position_ids),
             _listing.withdrawn_on.is_(None),
-            listed.withdrawn_on.is_(None),
-            _part.withdrawn_on.is_(None),
+            part_stands(listed),
+            part_stands(),
             or_(_part.voltage.is_(None), _part.voltage == voltage),
         )
         .group_by(_listing.position_id, _part.id, _part.number, _maker.name)

@@ -12,6 +12,7 @@ from api.interchange.queries import PartQuery
 from api.starters.store import CURRENT_LISTING
 from api.starters.tables import Family, Listing, Position
 from api.wear_parts.keys import split_key
+from api.wear_parts.standing import part_stands
 from api.wear_parts.tables import Maker, Number, Part, Size
 
 _family = columns(Family)
@@ -45,9 +46,10 @@ def list_parts(
 ) -> tuple[Sequence[Row[Any]], int]:
     """Return one row more than the limit asks for, by maker code and number, and how many match in all.
 
-    `forms` are normalised numbers, any one of which a part must go by; `after` is the last key seen.
+    Only parts that stand. `forms` are normalised numbers, any one of which a part must go by; `after` is the
+    last key seen.
     """
-    conditions: list[ColumnElement[bool]] = []
+    conditions: list[ColumnElement[bool]] = [part_stands()]
     if query.kind is not None:
         conditions.append(_part.kind_code == query.kind)
     if query.maker is not None:
@@ -55,7 +57,8 @@ def list_parts(
     if query.size is not None:
         conditions.append(_size.code == query.size)
     if forms is not None:
-        conditions.append(_part.id.in_(select(_number.part_id).where(_number.normalised.in_(forms))))
+        numbers = _number.normalised.in_(forms) & _number.withdrawn_on.is_(None)
+        conditions.append(_part.id.in_(select(_number.part_id).where(numbers)))
     if query.family is not None or query.position is not None:
         conditions.append(_part.id.in_(_listed_for(query.family, query.position)))
     counted = select(func.count()).select_from(Part).join(Size, _size.id == _part.size_id)
@@ -90,9 +93,7 @@ def parts_of_sizes(reads: ReadSession, size_ids: Collection[str]) -> Sequence[Ro
     if not size_ids:
         return []
     return reads.rows(
-        _parts()
-        .where(_part.size_id.in_(size_ids), _part.withdrawn_on.is_(None))
-        .order_by(_part.maker_code, _part.number)
+        _parts().where(_part.size_id.in_(size_ids), part_stands()).order_by(_part.maker_code, _part.number)
     )
 
 

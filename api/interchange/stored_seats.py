@@ -12,6 +12,7 @@ from api.interchange.seats import Seat
 from api.starters.entries import SeatFeatureEntry
 from api.starters.store import CURRENT_LISTING, family_entry
 from api.starters.tables import Family, Listing, Position, SeatFeature
+from api.wear_parts.standing import part_stands
 from api.wear_parts.tables import Part
 
 _family = columns(Family)
@@ -37,7 +38,7 @@ def seats_of_part(reads: ReadSession, part_id: str) -> list[ListedSeat]:
 
 def seats_of_kind(reads: ReadSession, kind: str) -> list[ListedSeat]:
     """Return every seat that a current part of a kind is listed for, once for each size listed there."""
-    return _seats(reads, _part.kind_code == kind, _part.withdrawn_on.is_(None))
+    return _seats(reads, _part.kind_code == kind, part_stands())
 
 
 def _seats(reads: ReadSession, *conditions: ColumnElement[bool]) -> list[ListedSeat]:

@@ -11,6 +11,7 @@ from api.columns import columns
 from api.database import ReadSession
 from api.starters.store import CURRENT_LISTING
 from api.starters.tables import Family, Listing, Position
+from api.wear_parts.standing import part_stands
 from api.wear_parts.tables import (
     CatalogueState,
     Dimension,
@@ -70,11 +71,16 @@ def kind_codes(reads: ReadSession) -> list[str]:
 
 def kind_summaries(reads: ReadSession) -> Sequence[Row[Any]]:
     """Return (code, name, description, number of sizes, number of current parts) of every kind."""
-    sizes = select(func.count()).where(_size.kind_code == _kind.code).scalar_subquery()
+    sizes = (
+        select(func.count())
+        .select_from(Size)
+        .where(_size.kind_code == _kind.code, _size.withdrawn_on.is_(None))
+        .scalar_subquery()
+    )
     parts = (
         select(func.count())
         .select_from(Part)
-        .where(_part.kind_code == _kind.code, _part.withdrawn_on.is_(None))
+        .where(_part.kind_code == _kind.code, part_stands())
         .scalar_subquery()
     )
     return reads.rows(
@@ -103,7 +109,7 @@ def stored_kind(reads: ReadSession, code: str) -> StoredKind | None:
 
 
 def stored_sizes(reads: ReadSession, kind: str) -> StoredSizes:
-    """Return what the index over one kind holds: every size, its values, its current parts."""
+    """Return what the index over one kind holds: its current sizes, their values, their current parts."""
     listings = (
         select(func.count())
         .select_from(Listing)
@@ -113,7 +119,11 @@ def stored_sizes(reads: ReadSession, kind: str) -> StoredSizes:
         .scalar_subquery()
     )
     return StoredSizes(
-        sizes=reads.rows(select(_size.id, _size.code).where(_size.kind_code == kind).order_by(_size.code)),
+        sizes=reads.rows(
+            select(_size.id, _size.code)
+            .where(_size.kind_code == kind, _size.withdrawn_on.is_(None))
+            .order_by(_size.code)
+        ),
         values=reads.rows(
             select(
                 _size_value.size_id,
@@ -124,11 +134,13 @@ def stored_sizes(reads: ReadSession, kind: str) -> StoredSizes:
                 _size_value.count_value,
                 _size_value.choice_value,
                 _size_value.provenance,
-            ).where(_size_value.kind_code == kind)
+            )
+            .join(Size, _size.id == _size_value.size_id)
+            .where(_size_value.kind_code == kind, _size.withdrawn_on.is_(None))
         ),
         parts=reads.rows(
             select(_part.id, _part.size_id, _part.maker_code, _part.number, listings.label("listings"))
-            .where(_part.kind_code == kind, _part.withdrawn_on.is_(None))
+            .where(_part.kind_code == kind, part_stands())
             .order_by(_part.maker_code, _part.number)
         ),
     )

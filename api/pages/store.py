@@ -2,6 +2,7 @@
 
 from sqlalchemy import func, select
 
+from api.columns import columns
 from api.database import ReadSession
 from api.offers.tables import Offer, Supplier
 from api.starters.tables import Family, Starter
@@ -19,5 +20,13 @@ HOLDINGS = (
 
 
 def count_holdings(reads: ReadSession) -> list[tuple[str, int]]:
-    """Return how many of each noun there are."""
-    return [(noun, reads.number(select(func.count()).select_from(table))) for noun, table in HOLDINGS]
+    """Return how many of each noun there are, withdrawn ones left out."""
+    return [
+        (
+            noun,
+            reads.number(
+                select(func.count()).select_from(table).where(columns(table).withdrawn_on.is_(None))
+            ),
+        )
+        for noun, table in HOLDINGS
+    ]

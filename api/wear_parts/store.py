@@ -10,6 +10,7 @@ from sqlmodel import SQLModel
 from api.columns import columns
 from api.database import ReadSession
 from api.wear_parts.entries import SizeValueEntry
+from api.wear_parts.standing import number_stands
 from api.wear_parts.tables import Dimension, Kind, Maker, Number, Size, SizeValue, Supersession
 
 _dimension = columns(Dimension)
@@ -137,8 +138,13 @@ def numbers_of(
 
 
 def numbers_by_form(reads: ReadSession, forms: Collection[str]) -> Sequence[Row[Any]]:
-    """Return (id, part_id, starter_id, scheme, issuer, written, normalised) of numbers in these forms."""
-    return reads.rows(select(*_number).where(_number.normalised.in_(forms)).order_by(_number.id))
+    """Return (id, part_id, starter_id, scheme, issuer, written, normalised) of numbers in these forms.
+
+    Those alone that stand, and whose part or starter does.
+    """
+    return reads.rows(
+        select(*_number).where(_number.normalised.in_(forms), number_stands()).order_by(_number.id)
+    )
 
 
 def numbers_of_items(reads: ReadSession, ids: Collection[str]) -> dict[str, list[Row[Any]]]:
@@ -156,7 +162,8 @@ def numbers_of_items(reads: ReadSession, ids: Collection[str]) -> dict[str, list
 def numbers_between(
     reads: ReadSession, first: str, last: str, lengths: Collection[int], most: int
 ) -> list[str]:
-    """Return the normalised forms of these lengths from `first` to before `last`, `most` at most."""
+    """Return the normalised forms of these lengths from `first` to before `last`, `most` at most; of
+    numbers that stand."""
     statement = (
         select(_number.normalised)
         .distinct()
@@ -164,6 +171,7 @@ def numbers_between(
             _number.normalised >= first,
             _number.normalised < last,
             func.length(_number.normalised).in_(lengths),
+            number_stands(),
         )
         .order_by(_number.normalised)
         .limit(most)
@@ -174,7 +182,8 @@ def numbers_between(
 def chains(reads: ReadSession, number_ids: Collection[str]) -> dict[str, list[Row[Any]]]:
     """Return each superseded number's steps to its current one, by number id; others are left out.
 
-    A step has `start`, `number_id` (what came next), `part_id`, `starter_id`, `superseded_on`.
+    A step has `start`, `number_id` (what came next), `part_id`, `starter_id`, `superseded_on`. Supersessions
+    that are withdrawn end a chain; what is withdrawn of the items in it is stepped over.
     """
     if not number_ids:
         return {}
@@ -185,18 +194,23 @@ def chains(reads: ReadSession, number_ids: Collection[str]) -> dict[str, list[Ro
             _supersession.superseded_on.label("superseded_on"),
             literal(1).label("step"),
         )
-        .where(_supersession.old_number_id.in_(number_ids))
+        .where(_supersession.old_number_id.in_(number_ids), _supersession.withdrawn_on.is_(None))
         .cte("steps", recursive=True)
     )
     steps = steps.union_all(
         select(
             steps.c.start, _supersession.new_number_id, _supersession.superseded_on, steps.c.step + 1
-        ).where(_supersession.old_number_id == steps.c.number_id, steps.c.step < LONGEST_CHAIN)
+        ).where(
+            _supersession.old_number_id == steps.c.number_id,
+            _supersession.withdrawn_on.is_(None),
+            steps.c.step < LONGEST_CHAIN,
+        )
     )
     found: dict[str, list[Row[Any]]] = defaultdict(list)
     for row in reads.rows(
         select(steps.c.start, steps.c.number_id, steps.c.superseded_on, _number.part_id, _number.starter_id)
         .join(Number, _number.id == steps.c.number_id)
+        .where(number_stands())
         .order_by(steps.c.start, steps.c.step)
     ):
         found[row.start].append(row)
@@ -212,6 +226,11 @@ def successors_of_parts(reads: ReadSession, part_ids: Collection[str]) -> dict[s
         select(_number.part_id.label("older"), newer.c.part_id.label("newer"))
         .join(Supersession, _supersession.old_number_id == _number.id)
         .join(newer, newer.c.id == _supersession.new_number_id)
-        .where(_number.part_id.in_(part_ids), newer.c.part_id.is_not(None))
+        .where(
+            _number.part_id.in_(part_ids),
+            newer.c.part_id.is_not(None),
+            number_stands(newer.c),
+            _supersession.withdrawn_on.is_(None),
+        )
     )
     return {row.older: row.newer for row in rows}
