@@ -17,7 +17,7 @@ KEPT = {
     "audit_entry": "*",
     "answered_request": "*",
     "catalogue_state": "*",
-    "access_key": "id, holder, scopes, expires_at, revoked_at",  # the day of its use is noted after the answer
+    "access_key": "id, holder, scopes, expires_at, revoked_at",  # its use is noted after the answer
 }
 """Tables that a write may leave something in, and the columns that tell of it."""
 
