@@ -17,9 +17,8 @@ from api.interchange.near_numbers import (
     one_edit_away,
 )
 from api.interchange.number_shapes import GtinAnswer, NumberFindings, NumberMatch, NumberStep
-from api.interchange.store import parts_by_id
+from api.interchange.stored_numbers import item_references
 from api.offers.shapes import ItemReference
-from api.starters.store import starters_by_id
 from api.wear_parts.numbers import comparison_forms
 from api.wear_parts.store import chains, numbers_between, numbers_by_form, numbers_of_items
 
@@ -101,19 +100,8 @@ def _owner(row: Row[Any]) -> str:
 
 
 def _items(reads: ReadSession, owners: Sequence[Row[Any]]) -> dict[str, ItemReference]:
-    parts = parts_by_id(reads, {row.part_id for row in owners if row.part_id})
-    starters = starters_by_id(reads, {row.starter_id for row in owners if row.starter_id})
-    kinds: tuple[tuple[Literal["part", "starter"], Mapping[str, Row[Any]]], ...] = (
-        ("part", parts),
-        ("starter", starters),
-    )
-    return {
-        item: ItemReference(
-            owner=owner, id=item, maker=row.maker_name, number=row.number, description=row.description
-        )
-        for owner, rows in kinds
-        for item, row in rows.items()
-    }
+    parts = {row.part_id for row in owners if row.part_id}
+    return item_references(reads, parts, {row.starter_id for row in owners if row.starter_id})
 
 
 def _match(one: _Found, chain: Sequence[Row[Any]], items: Mapping[str, ItemReference]) -> NumberMatch:

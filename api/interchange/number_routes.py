@@ -1,6 +1,7 @@
 """HTTP of the cross-reference by number."""
 
 from api.database import Database
+from api.interchange import item_number_routes, supersession_routes
 from api.interchange.find_number import find_number
 from api.interchange.number_shapes import NumberFindings
 from api.wire.operation import Operation, PathName, operation
@@ -30,4 +31,4 @@ def get_number(number: str, database: Database) -> NumberFindings:
         return find_number(reads, number)
 
 
-ROUTES = (get_number,)
+ROUTES = (get_number, *item_number_routes.ROUTES, *supersession_routes.ROUTES)

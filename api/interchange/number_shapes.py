@@ -1,11 +1,14 @@
 """Wire shapes of the cross-reference by number."""
 
-from typing import Annotated, Literal
+from collections.abc import Mapping
+from typing import Annotated, Any, Literal
 
 from msgspec import Meta
+from sqlalchemy import Row
 
+from api.interchange.stored_numbers import is_own
 from api.offers.shapes import ItemReference
-from api.wear_parts.shapes import Day, Scheme
+from api.wear_parts.shapes import Day, Id, Scheme
 from api.wire.shapes import Answer
 
 
@@ -50,3 +53,49 @@ class NumberFindings(Answer, frozen=True, kw_only=True):
     gtin: GtinAnswer
     matches: list[NumberMatch]
     near: list[NumberMatch]
+
+
+class KeptNumber(Answer, frozen=True, kw_only=True):
+    """A number of a part or a starter as whoever keeps the catalogue sees it."""
+
+    id: Id
+    scheme: Scheme
+    issuer: Annotated[str, Meta(description="who gave the number; a GTIN has none")] | None
+    written: str
+    normalised: Annotated[str, Meta(description="the form in which numbers are compared")]
+    own: Annotated[bool, Meta(description="the maker's own: kept with its part or starter, not here")]
+    withdrawn_on: Day | None
+
+
+class SupersessionAnswer(Answer, frozen=True, kw_only=True):
+    """A maker's number that was replaced by another on a day."""
+
+    id: Annotated[Id, Meta(description="id of the superseded number")]
+    on: Day
+    old: ItemReference
+    new: ItemReference
+    withdrawn_on: Day | None
+
+
+def kept_number(row: Row[Any]) -> KeptNumber:
+    """Give a number's row (with `item_maker` and `item_number`) its wire shape."""
+    return KeptNumber(
+        id=row.id,
+        scheme=row.scheme,
+        issuer=row.issuer,
+        written=row.written,
+        normalised=row.normalised,
+        own=is_own(row),
+        withdrawn_on=row.withdrawn_on,
+    )
+
+
+def supersession_answer(row: Row[Any], items: Mapping[str, ItemReference]) -> SupersessionAnswer:
+    """Give a supersession's row its wire shape; `items` has both ends by their id."""
+    return SupersessionAnswer(
+        id=row.old_number_id,
+        on=row.superseded_on,
+        old=items[row.old_part or row.old_starter],
+        new=items[row.new_part or row.new_starter],
+        withdrawn_on=row.withdrawn_on,
+    )

@@ -2,7 +2,7 @@
 
 from api.offers.routes import OFFER_ID
 from api.offers.shapes import OfferAnswer, SupplierAnswer
-from api.upkeep import wear_part_routes
+from api.upkeep import number_routes, wear_part_routes
 from api.upkeep.family_routes import FAMILY_ROUTES
 from api.upkeep.offers import OFFERS
 from api.upkeep.operations import Paths, write_routes
@@ -54,4 +54,5 @@ ROUTES = (
         },
     ),
     *wear_part_routes.ROUTES,
+    *number_routes.ROUTES,
 )

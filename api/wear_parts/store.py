@@ -128,11 +128,11 @@ def dimensions_of(reads: ReadSession, kind: str) -> Sequence[Row[Any]]:
 def numbers_of(
     reads: ReadSession, *, part_id: str | None = None, starter_id: str | None = None
 ) -> Sequence[Row[Any]]:
-    """Return (id, scheme, issuer, written) of every number of one part or one starter."""
+    """Return (id, scheme, issuer, written) of the numbers of one part or one starter, withdrawn ones not."""
     owner = _number.part_id == part_id if part_id else _number.starter_id == starter_id
     return reads.rows(
         select(_number.id, _number.scheme, _number.issuer, _number.written)
-        .where(owner)
+        .where(owner, _number.withdrawn_on.is_(None))
         .order_by(_number.scheme, _number.issuer, _number.written)
     )
 
