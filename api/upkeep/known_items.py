@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterator, Mapping
 from typing import Any, Final, Generic, TypeVar
 
-from sqlalchemy import Row, literal, select
+from sqlalchemy import Row, func, literal, select
 
 from api.columns import columns
 from api.database import ReadSession
@@ -11,7 +11,7 @@ from api.errors import FieldFault, shown
 from api.offers.tables import Supplier
 from api.starters.tables import Starter
 from api.wear_parts.entries import ItemKey
-from api.wear_parts.tables import Part
+from api.wear_parts.tables import Maker, Part, Size
 
 Key = TypeVar("Key")
 Value = TypeVar("Value")
@@ -19,7 +19,9 @@ Value = TypeVar("Value")
 MOST_SUGGESTED: Final = 1_000
 """How many known names are weighed when the nearest is suggested (our judgement)."""
 
+_maker = columns(Maker)
 _part = columns(Part)
+_size = columns(Size)
 _starter = columns(Starter)
 _supplier = columns(Supplier)
 
@@ -80,13 +82,38 @@ def known_items(reads: ReadSession) -> KnownItems:
 
 
 def find_item(reads: ReadSession, key: ItemKey) -> Row[Any] | None:
-    """Return (id, withdrawn_on, kind_code, maker_code, number) of a part or a starter, or nothing."""
-    table, kind = (_part, _part.kind_code) if key.owner == "part" else (_starter, literal(None))
-    return reads.first(
-        select(table.id, table.withdrawn_on, kind.label("kind_code"), table.maker_code, table.number).where(
-            table.maker_code == key.maker, table.number == key.number
+    """Return (id, kind_code, maker_code, number, withdrawn_on) of a part or a starter, or nothing.
+
+    `withdrawn_on` is the day of what it rests on where it is not withdrawn itself: its maker, its size.
+    """
+    if key.owner == "part":
+        statement = (
+            select(
+                _part.id,
+                _part.kind_code,
+                _part.maker_code,
+                _part.number,
+                func.coalesce(_part.withdrawn_on, _maker.withdrawn_on, _size.withdrawn_on).label(
+                    "withdrawn_on"
+                ),
+            )
+            .join(Maker, _maker.code == _part.maker_code)
+            .join(Size, _size.id == _part.size_id)
+            .where(_part.maker_code == key.maker, _part.number == key.number)
         )
-    )
+    else:
+        statement = (
+            select(
+                _starter.id,
+                literal(None).label("kind_code"),
+                _starter.maker_code,
+                _starter.number,
+                func.coalesce(_starter.withdrawn_on, _maker.withdrawn_on).label("withdrawn_on"),
+            )
+            .join(Maker, _maker.code == _starter.maker_code)
+            .where(_starter.maker_code == key.maker, _starter.number == key.number)
+        )
+    return reads.first(statement)
 
 
 def known_suppliers(reads: ReadSession) -> Known[str, str]:

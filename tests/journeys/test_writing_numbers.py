@@ -161,6 +161,20 @@ def test_the_makers_own_number_is_kept_with_its_part(writer: Writer) -> None:
     assert writer.read(path) == own[0]
 
 
+def test_numbers_of_a_withdrawn_part_lead_nowhere_until_it_is_restored(writer: Writer) -> None:
+    numbers = path_of(writer, "OM 3294")
+    made = writer.post(numbers, entry("WD 6604 2"), "catalogue").headers["Location"]
+    part = numbers.removesuffix("/numbers")
+    done(writer.patch(part, {"withdrawn_on": TODAY}, "catalogue"))
+    assert found(writer, "WD 6604 2") == []
+    assert writer.read(made)["written"] == "WD 6604 2"
+    done(writer.patch(made, {"written": "WD 6604 3"}, "catalogue"))
+    problem = refused(writer.post(numbers, entry("WD 6604 4"), "catalogue"), 400)
+    assert pointers(problem) == {"#": "withdrawn_part"}
+    done(writer.patch(part, {"withdrawn_on": None}, "catalogue"))
+    assert found(writer, "WD 6604 3") == ["OM 3294"]
+
+
 def test_another_key_or_none_may_not_write_numbers(writer: Writer) -> None:
     numbers = path_of(writer)
     refused(writer.post(numbers, entry("X2"), None), 401)

@@ -213,6 +213,39 @@ def test_a_new_offer_of_what_is_withdrawn_is_refused_and_an_old_one_stays_readab
     assert done(writer.patch(path, {"stock": 9}, "prices"))["stock"] == 9
 
 
+def test_offers_of_a_withdrawn_part_are_gone_until_it_is_restored(writer: Writer) -> None:
+    part = part_of(writer, "OM 3294")
+    path = f"/v1/parts/{part}"
+    offer = writer.post("/v1/offers", entry("P1", item_number="OM 3294"), "prices").headers["Location"]
+    done(writer.patch(path, {"withdrawn_on": TODAY}, "catalogue"))
+    assert listed(writer, part=part) == set()
+    assert "P1" not in listed(writer, supplier="ruddlefold")
+    assert writer.read(path)["best_offer"] is None
+    assert writer.read(offer)["item"]["id"] == part
+    assert done(writer.patch(offer, {"stock": 8}, "prices"))["stock"] == 8
+    new = refused(writer.post("/v1/offers", entry("P2", item_number="OM 3294"), "prices"), 400)
+    assert pointers(new) == {"#/item_number": "withdrawn_part"}
+    moved = writer.post("/v1/offers", entry("P3", pack_size=19), "prices").headers["Location"]
+    to_it = refused(writer.patch(moved, {"item_number": "OM 3294"}, "prices"), 400)
+    assert pointers(to_it) == {"#/item_number": "withdrawn_part"}
+    done(writer.patch(path, {"withdrawn_on": None}, "catalogue"))
+    assert "P1" in listed(writer, part=part)
+
+
+def test_what_a_maker_withdraws_is_offered_no_more(writer: Writer) -> None:
+    starter = writer.read("/v1/starters", limit=1)["items"][0]
+    offers = f"/v1/offers?limit=1000&starter={starter['id']}"
+    assert writer.client.get(offers).json()["total"] > 0
+    maker = f"/v1/makers/{starter['maker']['code']}"
+    done(writer.patch(maker, {"withdrawn_on": TODAY}, "catalogue"))
+    assert writer.client.get(offers).json()["total"] == 0
+    body = entry("P4", item="starter", maker=starter["maker"]["code"], item_number=starter["number"])
+    problem = refused(writer.post("/v1/offers", {**body, "pack_size": 1}, "prices"), 400)
+    assert pointers(problem) == {"#/item_number": "withdrawn_starter"}
+    done(writer.patch(maker, {"withdrawn_on": None}, "catalogue"))
+    assert writer.client.get(offers).json()["total"] > 0
+
+
 @pytest.mark.parametrize("offer_id", ["1", "00000000-0000-7000-8000-000000000000"])
 def test_an_unknown_offer_is_not_found(writer: Writer, offer_id: str) -> None:
     path = f"/v1/offers/{offer_id}"

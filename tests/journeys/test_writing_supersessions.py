@@ -190,9 +190,39 @@ def test_a_number_that_replaces_none_has_no_supersession(writer: Writer, current
 def test_interchange_names_the_successor_until_it_is_withdrawn(
     writer: Writer, current: Iterator[Any]
 ) -> None:
-    """A search that finds a part says which part replaced it."""
+    """What stands in for a part says which part replaced it."""
     one, two = next(current), next(current)
+    beside = writer.read("/v1/parts", size=one["size"], limit=1000)["items"]
+    other = next(part for part in beside if part["id"] != one["id"])
+
+    def successor() -> Any:
+        stand_ins = writer.read(f"/v1/parts/{other['id']}/interchange", limit=1000)["parts"]
+        return next(part["superseded_by"] for part in stand_ins if part["part"]["id"] == one["id"])
+
     path = writer.post("/v1/supersessions", entry(one, two), "catalogue").headers["Location"]
-    assert way(writer, one) == [two["id"]]
+    assert successor()["id"] == two["id"]
     done(writer.patch(path, {"withdrawn_on": TODAY}, "catalogue"))
+    assert successor() is None
+
+
+def test_a_withdrawn_part_is_stepped_over_and_takes_no_new_place_in_a_chain(
+    writer: Writer, current: Iterator[Any]
+) -> None:
+    one, two, three, four = (next(current) for _ in range(4))
+    first = writer.post("/v1/supersessions", entry(one, two), "catalogue").headers["Location"]
+    done(writer.post("/v1/supersessions", entry(two, three), "catalogue"), 201)
+    path = f"/v1/parts/{two['id']}"
+    done(writer.patch(path, {"withdrawn_on": TODAY}, "catalogue"))
+    assert way(writer, one) == [three["id"]]
+    assert writer.read(first)["new"]["id"] == two["id"]
+    done(writer.patch(first, {"on": "2026-10-07"}, "catalogue"))
+    problem = refused(writer.post("/v1/supersessions", entry(four, two), "catalogue"), 400)
+    assert pointers(problem) == {"#/new_number": "withdrawn_part"}
+    third = f"/v1/parts/{three['id']}"
+    done(writer.patch(third, {"withdrawn_on": TODAY}, "catalogue"))
     assert way(writer, one) == []
+    problem = refused(writer.post("/v1/supersessions", entry(three, four), "catalogue"), 400)
+    assert pointers(problem) == {"#/old_number": "withdrawn_part"}
+    for withdrawn in (path, third):
+        done(writer.patch(withdrawn, {"withdrawn_on": None}, "catalogue"))
+    assert way(writer, one) == [two["id"], three["id"]]
