@@ -5,7 +5,7 @@ from typing import Annotated, Literal
 from msgspec import Meta
 
 from api.fit.reason_shapes import FitCaution
-from api.wire.shapes import Answer
+from api.wire.shapes import Answer, MoneyAnswer
 
 BatteryState = Literal["connected", "disconnected"]
 HazardName = Literal["none", "low", "moderate", "high"]
@@ -187,6 +187,43 @@ class ForComparisonAnswer(Answer, frozen=True, kw_only=True):
     needs_part_cost: list[str]
 
 
+class OptionCostAnswer(Answer, frozen=True, kw_only=True):
+    """An option of a comparison and its total."""
+
+    id: str
+    option: str
+    total: MoneyAnswer
+
+
+class FaultCostAnswer(Answer, frozen=True, kw_only=True):
+    """What each option costs if this fault is the one."""
+
+    fault: str
+    probability: Probability
+    options: list[OptionCostAnswer]
+
+
+class NotPricedAnswer(Answer, frozen=True, kw_only=True):
+    """A fault that no comparison was made for, and why."""
+
+    fault: str
+    why: str
+
+
+class ExpectedCostAnswer(Answer, frozen=True, kw_only=True):
+    """What repair and replacement are expected to cost, given that it is one of the faults priced.
+
+    `priced_probability` is how probable that is. Totals are the cost now, or with `keep_months` all expected
+    cost until the starter is given up. A replacement mends none of the faults outside the starter.
+    """
+
+    keep_months: float | None
+    expected: list[OptionCostAnswer]
+    priced_probability: Probability
+    faults: list[FaultCostAnswer]
+    not_priced: list[NotPricedAnswer]
+
+
 class DiagnosisAssumption(Answer, frozen=True, kw_only=True):
     """What was taken for granted, and where from."""
 
@@ -221,5 +258,6 @@ class DiagnosisAnswer(Answer, frozen=True, kw_only=True):
     contradictions: list[ContradictionAnswer]
     for_comparison: list[ForComparisonAnswer]
     probability_without_comparison: Probability
+    expected_cost: ExpectedCostAnswer | None
     assumptions: list[DiagnosisAssumption]
     cautions: list[FitCaution]

@@ -9,20 +9,27 @@ from api.diagnosis.answer_shapes import (
     DiagnosisAnswer,
     DiagnosisAssumption,
     EvidenceAnswer,
+    ExpectedCostAnswer,
     FailedPositionAnswer,
     FaultAnswer,
+    FaultCostAnswer,
     ForComparisonAnswer,
+    NotPricedAnswer,
+    OptionCostAnswer,
     RootCauseAnswer,
     StarterDiagnosed,
 )
 from api.diagnosis.assumptions import assumptions_of
 from api.diagnosis.cautions import OF_EVERY_DIAGNOSIS
+from api.diagnosis.compare_faults import NotPriced
 from api.diagnosis.diagnose import Diagnosis, Moved, RankedFault
+from api.diagnosis.expected_cost import PricedFault, PricedOption, expect_costs
 from api.diagnosis.knowledge import FaultKnown
 from api.diagnosis.next_test import Person
 from api.diagnosis.present_observations import next_test_answer, observed_answer, origin_answer, told_words
 from api.diagnosis.subject import Subject
 from api.fit.reason_shapes import caution_answers
+from api.offers.shapes import money_answer
 from api.starters.positions_of_construction import EXCLUDED
 from api.starters.vocabulary import POSITION_KINDS
 
@@ -56,12 +63,33 @@ def diagnosis_answer(
         ],
         for_comparison=compared,
         probability_without_comparison=max(0.0, 1.0 - sum(one.probability for one in compared)),
+        expected_cost=None,
         assumptions=[
             DiagnosisAssumption(what=one.what, value=one.value, origin=one.origin)
             for one in assumptions_of(diagnosis, voltage_stated)
         ],
         cautions=caution_answers(OF_EVERY_DIAGNOSIS),
     )
+
+
+def expected_cost_answer(
+    priced: Sequence[PricedFault], without: Sequence[NotPriced], keep_months: float | None
+) -> ExpectedCostAnswer:
+    """Give what repair and replacement are expected to cost its wire shape."""
+    return ExpectedCostAnswer(
+        keep_months=keep_months,
+        expected=_option_costs(expect_costs(priced)),
+        priced_probability=min(1.0, sum(one.probability for one in priced)),
+        faults=[
+            FaultCostAnswer(fault=one.fault, probability=one.probability, options=_option_costs(one.options))
+            for one in priced
+        ],
+        not_priced=[NotPricedAnswer(fault=one.fault, why=one.why) for one in without],
+    )
+
+
+def _option_costs(options: Iterable[PricedOption]) -> list[OptionCostAnswer]:
+    return [OptionCostAnswer(id=one.id, option=one.option, total=money_answer(one.total)) for one in options]
 
 
 def _fault_answer(ranked: RankedFault, subject: Subject) -> FaultAnswer:

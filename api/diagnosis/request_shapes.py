@@ -4,6 +4,9 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
+from api.comparison.months_members import KeepMonths
+from api.comparison.request_members import CurrencyCode, LabourOfFamilyRequest
+from api.errors import FieldFault
 from api.starters.shapes import Construction, FieldKind, Voltage
 from api.wire.inputs import Request
 
@@ -32,6 +35,14 @@ class ObservationRequest(Request):
     celsius: float | None = None
 
 
+class CompareRequest(Request):
+    """How repair and replacement are compared for each fault; what is left out comes from the catalogue."""
+
+    currency: CurrencyCode
+    labour: LabourOfFamilyRequest | None = None
+    keep_months: KeepMonths | None = None
+
+
 class DiagnosisRequest(Request):
     """What is known of the starter, who asks, and what was observed; may be nothing at all."""
 
@@ -41,6 +52,14 @@ class DiagnosisRequest(Request):
     voltage: Voltage | None = None
     person: PersonName = "do_it_yourselfer"
     observations: Annotated[list[ObservationRequest], Field(max_length=MOST_OBSERVATIONS)] = Field(default=[])
+    compare: CompareRequest | None = None
+
+    @classmethod
+    def contradictions(cls, body: object) -> list[FieldFault]:
+        """Return what a body lacks for what it asks: a comparison needs a family."""
+        if isinstance(body, dict) and body.get("compare") is not None and body.get("family") is None:
+            return [FieldFault(("family",), "", "family to be given, to compare its repair", "missing")]
+        return []
 
 
 class ObservationsQuery(Request):

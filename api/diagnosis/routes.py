@@ -1,21 +1,26 @@
 """HTTP of the diagnosis: what can be observed, and what is probably wrong."""
 
+from collections.abc import Sequence
 from pathlib import Path
+from typing import Any
 
 import attrs
+from msgspec import structs
+from sqlalchemy import Row
 
-from api.database import Database
+from api.database import Database, ReadSession
 from api.diagnosis.answer_shapes import DiagnosisAnswer, Observable
 from api.diagnosis.check_stated import Claim, check_stated
+from api.diagnosis.compare_faults import compare_faults
 from api.diagnosis.diagnose import diagnose
 from api.diagnosis.knowledge import TABLE_VOLTAGE, Knowledge
 from api.diagnosis.next_test import is_allowed
-from api.diagnosis.present import diagnosis_answer
+from api.diagnosis.present import diagnosis_answer, expected_cost_answer
 from api.diagnosis.present_observations import observable
 from api.diagnosis.read_knowledge import read_knowledge
 from api.diagnosis.request_shapes import DiagnosisRequest, ObservationsQuery
 from api.diagnosis.subject import Subject
-from api.errors import FieldFault, InvalidInput, UnknownCode
+from api.errors import FieldFault, InvalidInput, shown
 from api.measurement.refusals import nearest_name
 from api.starters.store import family_codes, find_family, positions_of
 from api.wire.operation import Operation, operation
@@ -73,40 +78,52 @@ def list_observations(query: ObservationsQuery, diagnosis: Knowledge) -> Page[Ob
         "What is probably wrong, what moved each fault, and what to observe next",
         DiagnosisAnswer,
         body=DiagnosisRequest,
-        problems=(UnknownCode,),
         example=EXAMPLE,
     )
 )
 def diagnose_starter(body: DiagnosisRequest, diagnosis: Knowledge, database: Database) -> DiagnosisAnswer:
     """Weigh faults of the starter and outside it by what was observed; nothing is stored."""
-    subject = _subject(body, database)
-    claims = [Claim(**one.model_dump()) for one in body.observations]
-    found = diagnose(diagnosis, subject, body.person, check_stated(diagnosis, subject, claims))
-    voltage_stated = body.family is not None or body.voltage is not None
-    return diagnosis_answer(found, body.family, body.person, voltage_stated)
+    with database.read() as reads:
+        family = None if body.family is None else _family(reads, body.family)
+        subject = _subject(body, family, () if family is None else positions_of(reads, family.id))
+        claims = [Claim(**one.model_dump()) for one in body.observations]
+        found = diagnose(diagnosis, subject, body.person, check_stated(diagnosis, subject, claims))
+        voltage_stated = family is not None or body.voltage is not None
+        told = diagnosis_answer(found, body.family, body.person, voltage_stated)
+        if family is None or body.compare is None:
+            return told
+        priced, without = compare_faults(reads, family, body.compare, told.for_comparison)
+    expected = expected_cost_answer(priced, without, body.compare.keep_months)
+    return structs.replace(told, expected_cost=expected)
 
 
-def _subject(body: DiagnosisRequest, database: Database) -> Subject:
+def _family(reads: ReadSession, code: str) -> Row[Any]:
+    row = find_family(reads, code)
+    if row is None:
+        known = family_codes(reads)
+        expected = "the code of a starter family"
+        fault = FieldFault(("family",), shown(code), expected, "unknown_family", nearest_name(code, known))
+        raise InvalidInput.of([fault])
+    return row
+
+
+def _subject(body: DiagnosisRequest, family: Row[Any] | None, positions: Sequence[Row[Any]]) -> Subject:
     """Return what is known of the starter; a family supplies all of it and may not be contradicted."""
     stated = Subject(voltage=body.voltage or TABLE_VOLTAGE, construction=body.construction, field=body.field)
-    if body.family is None:
+    if family is None:
         return stated
-    with database.read() as reads:
-        row = find_family(reads, body.family)
-        if row is None:
-            raise UnknownCode("family", body.family, nearest_name(body.family, family_codes(reads)))
-        positions = tuple(one.code for one in positions_of(reads, row.id))
-    known = {"construction": row.construction, "field": row.field, "voltage": row.voltage}
+    known = {"construction": family.construction, "field": family.field, "voltage": family.voltage}
     faults = [
         FieldFault(
-            (name,), str(given), f"{value}, as the family {body.family} has, or nothing", "contradicts_family"
+            (name,), str(given), f"{value}, as the family {family.code} has, or nothing", "contradicts_family"
         )
         for name, value in known.items()
         if (given := getattr(body, name)) is not None and given != value
     ]
     if faults:
         raise InvalidInput.of(faults)
-    return attrs.evolve(stated, **known, rated_power_w=row.rated_power_w, positions=positions)
+    codes = tuple(one.code for one in positions)
+    return attrs.evolve(stated, **known, rated_power_w=family.rated_power_w, positions=codes)
 
 
 ROUTES = (list_observations, diagnose_starter)

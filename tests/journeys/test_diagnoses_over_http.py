@@ -116,7 +116,8 @@ def test_a_family_supplies_what_it_is_and_may_not_be_contradicted(service: httpx
     }
     problem = refused(service, family="P12-01", voltage=24, field="wound")
     assert {one["pointer"] for one in problem["errors"]} == {"#/voltage", "#/field"}
-    assert refused(service, 404, family="P12-001")["nearest"] == "P12-01"
+    (fault,) = refused(service, family="P12-001")["errors"]
+    assert (fault["pointer"], fault["nearest"]) == ("#/family", "P12-01")
 
 
 def test_each_fault_can_be_passed_on_to_a_comparison(service: httpx.Client) -> None:
@@ -131,6 +132,46 @@ def test_each_fault_can_be_passed_on_to_a_comparison(service: httpx.Client) -> N
         compared = service.post("/v1/comparisons", json=body)
         assert compared.status_code == 200, compared.text
         assert compared.json()["options"][0]["renewed"]
+
+
+@pytest.mark.parametrize("months", [None, 36])
+def test_the_cost_is_expected_over_the_faults(service: httpx.Client, months: int | None) -> None:
+    """By hand: the mean of the faults' totals, as comparisons of their own answer them, by probability."""
+    wanted = {"currency": "USD", "labour": {"rate_per_hour": "60"}}
+    if months is not None:
+        wanted["keep_months"] = months
+    found = ask(service, family="D12-01", observations=[*GIVEN, *CLICKED], compare=wanted)
+    cost = found["expected_cost"]
+    assert cost["keep_months"] == months
+    assert len(cost["faults"]) > 1
+    for one in cost["faults"][:2]:
+        positions = next(each for each in found["for_comparison"] if each["fault"] == one["fault"])[
+            "positions"
+        ]
+        alone = service.post(
+            "/v1/comparisons", json={**wanted, "family": "D12-01", "positions": positions}
+        ).json()
+        totals = {
+            each["id"]: each["expected_total"] if months else each["cost_now"]["total"]
+            for each in alone["options"]
+        }
+        assert {each["id"]: each["total"] for each in one["options"]} == totals
+    whole = sum(one["probability"] for one in cost["faults"])
+    assert cost["priced_probability"] == pytest.approx(whole)
+    for place, option in enumerate(cost["expected"]):
+        mean = sum(
+            one["probability"] * float(one["options"][place]["total"]["amount"]) for one in cost["faults"]
+        )
+        assert float(option["total"]["amount"]) == pytest.approx(mean / whole, abs=0.005)
+    assert {one["fault"] for one in (*cost["faults"], *cost["not_priced"])} == {
+        one["fault"] for one in found["for_comparison"]
+    }
+
+
+def test_comparing_needs_a_family_and_a_currency(service: httpx.Client) -> None:
+    assert refused(service, compare={"currency": "USD"})["errors"][0]["pointer"] == "#/family"
+    problem = refused(service, family="D12-01", compare={"currency": "XAU"})
+    assert problem["errors"][0]["pointer"] == "#/compare/currency"
 
 
 def test_contradictory_observations_are_named_and_still_answered(service: httpx.Client) -> None:
