@@ -7,12 +7,16 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from ipaddress import ip_address
 from types import FrameType
+from typing import Final
 
 import attrs
 import uvicorn
 from litestar import Litestar
 
 from api.errors import CommandRefused
+
+HEADERS_LIMIT_BYTES: Final = 65_536
+"""Largest request line with fields (our judgement)."""
 
 
 @attrs.frozen
@@ -103,12 +107,24 @@ def serve(app: Litestar, listening: socket.socket, say: Callable[[], None]) -> N
             if self.started:
                 say()
 
-    config = uvicorn.Config(
+    Announcing(served_as(app)).run(sockets=[listening])
+
+
+def served_as(app: Litestar) -> uvicorn.Config:
+    """Return how an application is served.
+
+    The parser is named since it decides what is refused before anything of ours is asked: this one takes
+    no more than `HEADERS_LIMIT_BYTES` of request line and fields, one `Host`, one `Content-Length`. Headers
+    that proxies add are not believed, so that nobody chooses the address that he is counted under.
+    """
+    return uvicorn.Config(
         app,
+        http="h11",
+        h11_max_incomplete_event_size=HEADERS_LIMIT_BYTES,
+        ws="none",
         log_config=None,
         access_log=False,
         server_header=False,
         proxy_headers=False,
         timeout_graceful_shutdown=10,
     )
-    Announcing(config).run(sockets=[listening])

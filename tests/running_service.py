@@ -13,7 +13,7 @@ from databases import BACKENDS, Place, new_place
 from litestar import Litestar
 
 from api.app import create_app
-from api.serving import listen
+from api.serving import listen, served_as
 from api.settings import Settings
 
 START_SECONDS = 20
@@ -29,8 +29,7 @@ def serving(place: Place, prepare: Callable[[Litestar], None] | None = None, **m
     app = create_app(settings)
     if prepare is not None:
         prepare(app)
-    config = uvicorn.Config(app, log_config=None, lifespan="on", server_header=False, proxy_headers=False)
-    server = uvicorn.Server(config)
+    server = uvicorn.Server(served_as(app))
     listening = listen("127.0.0.1", 0)
     thread = threading.Thread(target=server.run, kwargs={"sockets": [listening]}, daemon=True)
     thread.start()

@@ -17,7 +17,6 @@ from api.comparison.simulation import (
     HISTORIES,
     OptionProcesses,
     SimulatedTotals,
-    TooManyFailures,
     simulate_options,
 )
 from api.errors import InvalidInput
@@ -66,8 +65,6 @@ def compare_kept(
         simulated = _drawn(compared, histories)
     except TooManySets as refused:
         raise InvalidInput.of([refused.fault("positions")]) from None
-    except TooManyFailures as refused:
-        raise InvalidInput.of([refused.as_fault("keep_months")]) from None
     told = () if bought is None else tuple(_parts_bought(compared, bought))
     return KeptComparison(
         compared=compared,

@@ -5,7 +5,12 @@ from collections.abc import Iterator, Mapping
 import attrs
 
 from api.comparison.over_months import REMAINDER, LifeInStarts, OverMonths
-from api.comparison.simulation import MOST_MEAN_LIVES, TooManyFailures
+from api.comparison.simulation import (
+    EVERYTHING,
+    MOST_MEAN_LIVES,
+    MOST_MEAN_LIVES_TOGETHER,
+    TooManyFailures,
+)
 from api.comparison.stated import StatedFigures
 from api.comparison.stated_months import StatedMonths
 from api.errors import FieldFault, InvalidInput
@@ -41,15 +46,23 @@ class StatedLives:
 
 
 def refuse_short_lives(months: OverMonths, lives: StatedLives) -> None:
-    """Raise `InvalidInput` naming every life of which the months hold too many."""
+    """Raise `InvalidInput` naming every life of which the months hold too many, or the months for them all.
+
+    Told before anything is computed: the work grows with the failures.
+    """
     faults: dict[Path, FieldFault] = {}
+    together = 0.0
     for piece, life in _lives(months):
         mean_months = WeibullLife(life.shape, life.scale_starts / months.starts_per_month).mean
         mean_lives = months.keep_months / mean_months
+        together += mean_lives
         if mean_lives > MOST_MEAN_LIVES:
             path = lives.paths.get(piece, ELSEWHERE)
             refused = TooManyFailures(piece[1], mean_lives, months.keep_months, MOST_MEAN_LIVES)
             faults[path] = refused.as_fault(*path)
+    if not faults and together > MOST_MEAN_LIVES_TOGETHER:
+        all_of_them = TooManyFailures(EVERYTHING, together, months.keep_months, MOST_MEAN_LIVES_TOGETHER)
+        faults["keep_months",] = all_of_them.as_fault("keep_months")
     if faults:
         raise InvalidInput.of(faults.values())
 

@@ -29,7 +29,7 @@ from api.money.tax import TaxRates
 from api.offers.store import terms_by_part, terms_by_starter
 from api.starters.store import positions_of
 from api.starters.tables import Listing, Starter
-from api.wear_parts.standing import part_stands
+from api.wear_parts.standing import part_stands, starter_stands
 from api.wear_parts.tables import Maker, Part
 
 _labour = columns(LabourTime)
@@ -173,7 +173,7 @@ def _offered_starters(reads: ReadSession, family_id: str, as_of: date) -> tuple[
     rows = reads.rows(
         select(_starter.id, _starter.number, _maker.name.label("maker"))
         .join(Maker, _maker.code == _starter.maker_code)
-        .where(_starter.family_id == family_id, _starter.withdrawn_on.is_(None))
+        .where(_starter.family_id == family_id, starter_stands(_starter))
         .order_by(_maker.name, _starter.number)
     )
     offers = terms_by_starter(reads, {row.id for row in rows}, as_of)

@@ -32,6 +32,7 @@ from api.exchange.load_wear_parts import (
     load_supersessions,
 )
 from api.exchange.missing_rows import Loading, Noun
+from api.exchange.refuse_overlaps import refuse_overlaps
 from api.offers.tables import Offer, Supplier
 from api.wear_parts.entries import ItemKey
 from api.wear_parts.tables import CatalogueState
@@ -70,7 +71,7 @@ def load_catalogue(connection: Connection, catalogue: Catalogue, today: date) ->
 
     The maker's own number of every part and starter is added too. The catalogue's version grows by one
     where anything was added. Raises `SupersessionCycle` where the catalogue's supersessions and the
-    stored ones would together run in a circle.
+    stored ones would together run in a circle, `OffersOverlap` where offers would clash.
     """
     loading = Loading(connection)
     load_kinds(loading, catalogue.kinds)
@@ -107,6 +108,8 @@ def _load_offers(loading: Loading, catalogue: Catalogue, items: Mapping[ItemKey,
         lambda offer: rows.offer_row(offer, suppliers.ids, items),
         lambda offer: f"{offer.supplier} {offer.number}",
     )
+    if loading.outcomes[OFFERS.name].added:
+        refuse_overlaps(loading.connection)
 
 
 def _load_shop(loading: Loading, catalogue: Catalogue) -> None:

@@ -170,7 +170,9 @@ def _own_number_ids(loading: Loading, ends: Mapping[ItemKey, str]) -> dict[ItemK
 
 
 def _refuse_circles(loading: Loading) -> None:
-    query = select(_supersession.old_number_id, _supersession.new_number_id)
+    query = select(_supersession.old_number_id, _supersession.new_number_id).where(
+        _supersession.withdrawn_on.is_(None)
+    )
     replaced_by = {row.old_number_id: row.new_number_id for row in loading.connection.execute(query)}
     for cycle in find_cycles(replaced_by):
         written = select(_number.id, _number.written).where(_number.id.in_(cycle))

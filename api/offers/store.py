@@ -6,7 +6,6 @@ from datetime import date
 from typing import Any
 
 from sqlalchemy import ColumnElement, Row, Select, and_, func, or_, select, tuple_
-from sqlmodel import SQLModel
 
 from api.columns import columns
 from api.database import ReadSession
@@ -16,6 +15,7 @@ from api.offers.offer_terms import OfferTerms, Shipping
 from api.offers.tables import Offer, Supplier
 from api.starters.tables import Starter
 from api.wear_parts.keys import split_key
+from api.wear_parts.standing import item_stands
 from api.wear_parts.tables import Maker, Part
 
 _maker = columns(Maker)
@@ -33,14 +33,8 @@ def holds_on(day: date) -> ColumnElement[bool]:
         or_(_offer.valid_until.is_(None), _offer.valid_until > text),
         _offer.withdrawn_on.is_(None),
         _supplier.withdrawn_on.is_(None),
-        ~_withdrawn("part", _offer.part_id),
-        ~_withdrawn("starter", _offer.starter_id),
+        item_stands(_offer),
     )
-
-
-def _withdrawn(table: str, item_id: ColumnElement[Any]) -> ColumnElement[bool]:
-    gone = SQLModel.metadata.tables[table].alias(f"gone_{table}").c
-    return select(gone.id).where(gone.id == item_id, gone.withdrawn_on.is_not(None)).exists()
 
 
 def list_suppliers(reads: ReadSession, after: str | None, limit: int) -> tuple[Sequence[Row[Any]], int]:

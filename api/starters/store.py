@@ -12,6 +12,7 @@ from api.starters.entries import FamilyEntry, PinionEntry, PositionEntry, SeatFe
 from api.starters.queries import MODULE_TOLERANCE_NM, FamilyQuery
 from api.starters.tables import Family, Listing, Position, SeatFeature, Starter
 from api.wear_parts.keys import split_key
+from api.wear_parts.standing import part_stands, starter_stands
 from api.wear_parts.tables import Maker, Number, Part, Size
 
 _family = columns(Family)
@@ -101,7 +102,7 @@ def _positions() -> Select[Any]:
         .where(
             _listing.position_id == _position.id,
             _listing.withdrawn_on.is_(None),
-            _part.withdrawn_on.is_(None),
+            part_stands(),
         )
         .scalar_subquery()
     )
@@ -177,7 +178,7 @@ def _seats(reads: ReadSession, condition: ColumnElement[bool]) -> dict[str, list
 
 def count_starters(reads: ReadSession, family_id: str) -> int:
     """Return how many units of a family are catalogued and not withdrawn."""
-    current = (_starter.family_id == family_id, _starter.withdrawn_on.is_(None))
+    current = (_starter.family_id == family_id, starter_stands(_starter))
     return reads.number(select(func.count()).select_from(Starter).where(*current))
 
 
@@ -202,7 +203,7 @@ def list_starters(
 
     `forms` are normalised numbers, any one of which a starter must go by.
     """
-    conditions: list[ColumnElement[bool]] = [_starter.withdrawn_on.is_(None)]
+    conditions: list[ColumnElement[bool]] = [starter_stands(_starter)]
     if family is not None:
         conditions.append(_family.code == family)
     if maker is not None:
@@ -237,7 +238,7 @@ def listings_of_family(reads: ReadSession, family_id: str) -> Sequence[Row[Any]]
             _position.family_id == family_id,
             _position.withdrawn_on.is_(None),
             _listing.withdrawn_on.is_(None),
-            _part.withdrawn_on.is_(None),
+            part_stands(),
         )
         .order_by(_part.size_id)
     )
@@ -275,7 +276,7 @@ def list_listings(
     conditions = (
         _listing.position_id == position_id,
         _listing.withdrawn_on.is_(None),
-        _part.withdrawn_on.is_(None),
+        part_stands(),
     )
     counted = select(func.count()).select_from(Listing).join(Part, _part.id == _listing.part_id)
     total = reads.number(counted.where(*conditions))

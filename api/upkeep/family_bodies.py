@@ -71,7 +71,7 @@ class FamilyPositionRequest(Request):
     seat: SeatRequest | None = None
 
 
-class PositionRequest(FamilyPositionRequest, Withdrawable):
+class SeatedPositionRequest(FamilyPositionRequest, Withdrawable):
     """A position of a family; the contacts of a solenoid come and go together, by the family's own list."""
 
 

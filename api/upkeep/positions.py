@@ -23,7 +23,7 @@ from api.starters.store import find_position, positions_of, seat_of
 from api.starters.tables import Position
 from api.starters.vocabulary import POSITION_KINDS
 from api.upkeep.entry_types import patch_of
-from api.upkeep.family_bodies import PositionRequest
+from api.upkeep.family_bodies import SeatedPositionRequest
 from api.upkeep.keep_positions import (
     add_position,
     change_position,
@@ -151,8 +151,8 @@ def _why_needed(construction: str, code: str, rest: Collection[str]) -> str | No
 POSITIONS = Noun(
     name="position",
     scope="catalogue",
-    model=PositionRequest,
-    patch_model=patch_of(PositionRequest),
+    model=SeatedPositionRequest,
+    patch_model=patch_of(SeatedPositionRequest),
     fixed=("code",),
     path=lambda row: f"/v1/families/{row.family_code}/positions/{row.code}",
     address=lambda row: (row.family_code, row.code),

@@ -10,11 +10,10 @@ from sqlalchemy import ColumnElement, and_, select
 from sqlmodel import SQLModel
 
 from api.columns import columns
-from api.wear_parts.tables import Number, Part, Size
+from api.wear_parts.tables import Number, Part
 
 _number = columns(Number)
 _part = columns(Part)
-_size = columns(Size)
 
 
 def part_stands(part: Any = _part) -> ColumnElement[bool]:
@@ -23,6 +22,11 @@ def part_stands(part: Any = _part) -> ColumnElement[bool]:
     `part` are the columns of the table or of an alias; a query that joins sizes or makers may use it too.
     """
     return and_(part.withdrawn_on.is_(None), size_stands(part.size_id), maker_stands(part.maker_code))
+
+
+def starter_stands(starter: Any) -> ColumnElement[bool]:
+    """Return the condition that a starter and its maker are not withdrawn, given the columns of starters."""
+    return and_(starter.withdrawn_on.is_(None), maker_stands(starter.maker_code))
 
 
 def maker_stands(code: ColumnElement[str]) -> ColumnElement[bool]:
@@ -35,18 +39,18 @@ def size_stands(size_id: ColumnElement[str]) -> ColumnElement[bool]:
     return _stands("size", "id", size_id)
 
 
-def number_stands(number: Any = _number) -> ColumnElement[bool]:
-    """Return the condition that a number stands, and the part or the starter that goes by it."""
+def item_stands(owned: Any) -> ColumnElement[bool]:
+    """Return the condition that the part or starter stands that a number or an offer (its columns) is of."""
     parts = SQLModel.metadata.tables["part"].alias()
     starters = SQLModel.metadata.tables["starter"].alias()
-    of_part = select(1).where(parts.c.id == number.part_id, part_stands(parts.c))
-    of_starter = select(1).where(
-        starters.c.id == number.starter_id,
-        starters.c.withdrawn_on.is_(None),
-        maker_stands(starters.c.maker_code),
-    )
-    owned = of_part.correlate_except(parts).exists() | of_starter.correlate_except(starters).exists()
-    return and_(number.withdrawn_on.is_(None), owned)
+    of_part = select(1).where(parts.c.id == owned.part_id, part_stands(parts.c))
+    of_starter = select(1).where(starters.c.id == owned.starter_id, starter_stands(starters.c))
+    return of_part.correlate_except(parts).exists() | of_starter.correlate_except(starters).exists()
+
+
+def number_stands(number: Any = _number) -> ColumnElement[bool]:
+    """Return the condition that a number stands, and the part or the starter that goes by it."""
+    return and_(number.withdrawn_on.is_(None), item_stands(number))
 
 
 def _stands(table: str, key: str, value: ColumnElement[str]) -> ColumnElement[bool]:

@@ -12,6 +12,7 @@ from litestar.enums import ScopeType
 from litestar.types import ASGIApp, Message, Receive, Scope, Send
 
 from api.errors import shown
+from api.wire.header_fields import field_value
 from api.wire.request_ids import REQUEST_ID, request_id
 
 _HOST: Final = re.compile(r"(?P<name>\[[0-9A-Fa-f:.]+\]|[A-Za-z0-9._-]+)(:[0-9]{1,5})?")
@@ -81,7 +82,7 @@ def envelope(
                     headers.setdefault(name, value)
             await send(message)
 
-        host = Headers.from_scope(scope).get("host", "")
+        host = field_value(Headers.from_scope(scope), "host") or ""
         try:
             if not host_is_served(host, allowed):
                 await _answer_at_once(answer, refuse(host, identity))

@@ -13,7 +13,7 @@ from sqlalchemy import event
 
 from api.app import create_app
 from api.preparing import open_for
-from api.serving import listen
+from api.serving import listen, served_as
 from api.settings import read_settings
 
 ANSWER_KEPT = "INSERT INTO answered_request"
@@ -46,7 +46,7 @@ def main(stage: str) -> None:
     listening = listen("127.0.0.1", 0)
     sys.stdout.write(f"Open http://127.0.0.1:{listening.getsockname()[1]}/\n")
     sys.stdout.flush()
-    uvicorn.Server(uvicorn.Config(create_app(settings, database), log_config=None)).run(sockets=[listening])
+    uvicorn.Server(served_as(create_app(settings, database))).run(sockets=[listening])
 
 
 main(sys.argv[1])

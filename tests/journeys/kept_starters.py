@@ -1,5 +1,6 @@
 """Comparisons over the months that journeys ask for: with every figure stated, and fed by a family."""
 
+from decimal import Decimal
 from typing import Any
 
 import httpx
@@ -54,6 +55,10 @@ BY_FAMILY: dict[str, Any] = {
         {"position": "motor_side_contact", "failed": True},
     ],
 }
+
+
+def amount(money: dict[str, str]) -> float:
+    return float(Decimal(money["amount"]))
 
 
 def ask(service: httpx.Client, body: dict[str, Any]) -> dict[str, Any]:

@@ -15,6 +15,7 @@ from api.exchange.catalogue import Catalogue
 from api.exchange.load_catalogue import LoadReport, is_empty, load_catalogue
 from api.exchange.missing_rows import CHUNK
 from api.exchange.read_catalogue import read_catalogue
+from api.exchange.refuse_overlaps import OffersOverlap
 from api.wear_parts.entries import ItemKey, NumberEntry, SupersessionEntry
 from api.wear_parts.supersessions import SupersessionCycle
 
@@ -217,6 +218,46 @@ def test_circle_with_stored_supersessions_is_refused(connection: Connection, cat
     with pytest.raises(SupersessionCycle) as refused:
         load_catalogue(connection, attrs.evolve(catalogue, supersessions=(back,)), TODAY)
     assert sorted(refused.value.numbers) == ["AB-100", "AB-101"]
+
+
+def test_a_withdrawn_supersession_closes_no_circle(connection: Connection, catalogue: Catalogue) -> None:
+    load_catalogue(connection, catalogue, TODAY)
+    connection.execute(text("UPDATE supersession SET withdrawn_on = '2026-11-01'"))
+    back = SupersessionEntry(
+        ItemKey("part", "alpha", "AB-101"), ItemKey("part", "alpha", "AB-100"), "2022-01-01"
+    )
+    report = load_catalogue(connection, attrs.evolve(catalogue, supersessions=(back,)), TODAY)
+    assert report.added["supersessions"] == 1
+
+
+@pytest.mark.parametrize(
+    ("valid_from", "valid_until", "clashes"),
+    [
+        ("2026-01-05", "2027-01-05", True),
+        ("2027-01-04", None, True),
+        ("2025-01-01", "2026-01-06", True),
+        ("2025-01-01", None, True),
+        ("2027-01-05", None, False),
+        ("2025-01-01", "2026-01-05", False),
+    ],
+)
+def test_offer_that_holds_beside_a_stored_one_is_refused(
+    connection: Connection, catalogue: Catalogue, valid_from: str, valid_until: str | None, clashes: bool
+) -> None:
+    """Q1 of the folder holds from 2026-01-05 to the day before 2027-01-05."""
+    load_catalogue(connection, catalogue, TODAY)
+    first = catalogue.offers[0]
+    assert (first.number, first.valid_from, first.valid_until) == ("Q1", "2026-01-05", "2027-01-05")
+    other = attrs.evolve(first, number="Q9", valid_from=valid_from, valid_until=valid_until)
+    more = attrs.evolve(catalogue, offers=(other,))
+    if clashes:
+        with pytest.raises(OffersOverlap) as refused:
+            load_catalogue(connection, more, TODAY)
+        assert {refused.value.later, refused.value.earlier} == {"Q1", "Q9"}
+        assert "of north" in refused.value.explain()
+        connection.execute(text("UPDATE offer SET withdrawn_on = '2026-11-01' WHERE number = 'Q1'"))
+    load_catalogue(connection, more, TODAY)
+    assert count(connection, "offer") == len(catalogue.offers) + 1
 
 
 def test_supersession_is_between_the_makers_own_numbers(connection: Connection, catalogue: Catalogue) -> None:

@@ -106,8 +106,8 @@ def test_a_part_that_stays_has_no_warranty() -> None:
 
 
 def test_the_remainder_is_met_by_the_cheapest_replacement_with_its_fitting() -> None:
-    # Half a failure of the remainder; "rm" comes to 105.00 + 79.20 + 12.00 = 196.20, "used" to 63.00 + 79.20, so
-    # to 142.20; with the incident 192.20: 96.10 more than the 192.50 of the contact.
+    # Half a failure of the remainder; "rm" comes to 105.00 + 79.20 + 12.00 = 196.20, "used" to 63.00 + 79.20,
+    # so to 142.20; with the incident 192.20: 96.10 more than the 192.50 of the contact.
     shop = figures(
         [CONTACT],
         [starter("rm", "100.00", "40.00", "0.75"), starter("used", "60.00")],

@@ -54,7 +54,8 @@ def test_draws_times_and_chances_belong_together(first: FirstLife) -> None:
 @pytest.mark.parametrize("age_in_scales", [1e-60, 1e-9, 0.3, 1.0, 40.0, 1e9])
 @pytest.mark.parametrize("shape", [0.5, 10.0])
 def test_no_age_is_too_small_or_too_great(age_in_scales: float, shape: float) -> None:
-    # mpmath at 1,000 digits; past a cumulative hazard of 1e100 ages are not told apart. At shape 10 and an age of 40 scales the survival is e^-1e16: 0 in doubles.
+    # mpmath at 1,000 digits; past a cumulative hazard of 1e100 ages are not told apart.
+    # At shape 10 and an age of 40 scales the survival is e^-1e16: 0 in doubles.
     law = RemainingLife(WeibullLife(shape, 50.0), AgedLife(50.0 * age_in_scales))
     draws = np.array([1e-6, 0.7, 12.0])
     with mpmath.workdps(1000):
