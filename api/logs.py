@@ -22,15 +22,13 @@ _SECRET_NAMES: Final = re.compile(r"password|passwd|secret|token|authorization|c
 _IN_ADDRESS: Final = re.compile(r"(\w://[^\s:/@]*):[^\s@]+@")
 _IN_SETTINGS: Final = re.compile(r"\b(password|passwd|sslpassword)(\s*=\s*)('[^']*'|[^\s&]+)", re.IGNORECASE)
 
-_ACCESS_KEY: Final = re.compile(r"(startwright_[a-z0-9]{7,9})_[\w%~-]+", re.IGNORECASE)
+_ACCESS_KEY: Final = re.compile(r"(startwright_[a-z0-9]{7,9})_[\w%~-]+")
 """A key, whole or cut short, and one with a typing mistake, which gives away nearly as much."""
-_LONG_RUN: Final = re.compile(r"[a-z2-7]{40,}", re.IGNORECASE)
-"""A key without its prefix: no word and no number is so long."""
 
 
 def without_secrets(text: str) -> str:
     """Return a text with passwords of addresses and settings, and the secret part of keys, struck out."""
-    text = _LONG_RUN.sub(HIDDEN, _ACCESS_KEY.sub(rf"\1_{HIDDEN}", text))
+    text = _ACCESS_KEY.sub(rf"\1_{HIDDEN}", text)
     return _IN_SETTINGS.sub(rf"\1\2{HIDDEN}", _IN_ADDRESS.sub(rf"\1:{HIDDEN}@", text))
 
 

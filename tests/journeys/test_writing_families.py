@@ -33,8 +33,7 @@ def comparison(writer: Writer, code: str) -> int:
         "currency": "USD",
         "family": code,
         "labour": {"rate_per_hour": "0"},
-        "positions": [{"position": "drive_end_bushing", "failed": True, "parts": "4.00"}],
-        "replacements": [],
+        "positions": [{"position": "drive_end_bushing", "failed": True, "part_cost": "4.00"}],
     }
     return writer.client.post("/v1/comparisons", json=body).status_code
 

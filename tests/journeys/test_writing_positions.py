@@ -68,13 +68,16 @@ def test_interchange_follows_a_change_of_a_seat(writer: Writer) -> None:
     listing = writer.post(f"{place}/listings", BUSH, "catalogue")
     part = done(listing, 201)["part"]["id"]
 
-    def grade() -> str:
+    def judged() -> tuple[str, str]:
+        """Return the part's grade, and the verdict on its outside diameter."""
         positions = writer.read(f"{path}/interchange")["positions"]
-        return str(next(one["grade"] for one in positions[0]["parts"] if one["part"]["id"] == part))
+        this = next(one for one in positions[0]["parts"] if one["part"]["id"] == part)
+        verdicts = {reason["dimension"]: reason["verdict"] for reason in this["reasons"]}
+        return this["grade"], verdicts["outside_diameter"]
 
-    assert grade() == "fits"
+    assert judged() == ("fits", "fits")
     done(writer.patch(place, {"seat": {"housing_bore": "17.000..17.018 mm"}}, "catalogue"))
-    assert grade() == "does_not_fit"
+    assert judged() == ("unknown", "does_not_fit")  # its maker's listing stands against the seat
 
 
 def test_a_contact_neither_comes_nor_goes_without_its_partners(writer: Writer) -> None:

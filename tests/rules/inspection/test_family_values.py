@@ -9,15 +9,12 @@ from api.wear_parts.entries import SizeValueEntry
 
 
 def size(**ranges: tuple[int, int] | None) -> dict[str, SizeValueEntry]:
-    return {
-        code: SizeValueEntry(
-            code,
-            "drawing",
-            lower_nm=None if ends is None else ends[0],
-            upper_nm=None if ends is None else ends[1],
-        )
-        for code, ends in ranges.items()
-    }
+    """Return the values of a size; None records nothing of the dimension."""
+    found = {}
+    for code, ends in ranges.items():
+        lower, upper = (None, None) if ends is None else ends
+        found[code] = SizeValueEntry(dimension=code, provenance="drawing", lower_nm=lower, upper_nm=upper)
+    return found
 
 
 @pytest.fixture
