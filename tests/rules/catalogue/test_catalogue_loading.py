@@ -2,7 +2,8 @@
 
 import shutil
 from collections.abc import Iterator
-from datetime import date
+from datetime import date, timedelta
+from itertools import count as count_up
 from pathlib import Path
 
 import attrs
@@ -289,9 +290,18 @@ def test_nothing_is_committed_by_loading(database: Database, catalogue: Catalogu
 def test_statements_grow_with_chunks_not_with_rows(connection: Connection, catalogue: Catalogue) -> None:
     offer = catalogue.offers[0]
     few, many = 10, 2 * CHUNK + 10
+    days = (date(1980, 1, 1) + timedelta(place) for place in count_up())  # each offer holds for one
 
     def statements(number: int, prefix: str) -> int:
-        offers = tuple(attrs.evolve(offer, number=f"{prefix}{place}") for place in range(number))
+        offers = tuple(
+            attrs.evolve(
+                offer,
+                number=f"{prefix}{place}",
+                valid_from=day.isoformat(),
+                valid_until=(day + timedelta(1)).isoformat(),
+            )
+            for place, day in zip(range(number), days, strict=False)
+        )
         seen = []
 
         def note(*_: object) -> None:
