@@ -1,5 +1,7 @@
 """HTTP of comparisons: repair against replacement, the cost now or over the months the starter is kept."""
 
+from collections.abc import Iterable
+
 from api.comparison.answer_shapes import ComparisonAnswer
 from api.comparison.compare import compare_now
 from api.comparison.compare_kept import Bought, compare_kept
@@ -20,7 +22,7 @@ from api.comparison.stated import (
 from api.comparison.stated_months import StatedMonths
 from api.comparison.store import find_supply
 from api.database import Database
-from api.errors import UnknownCode
+from api.errors import FieldFault, InvalidInput, shown
 from api.measurement.refusals import nearest_name
 from api.offers.days import today
 from api.starters.store import family_codes, find_family
@@ -47,7 +49,6 @@ EXAMPLE = {
         "What repairing and each replacement cost now, line by line, and over the months the starter is kept",
         ComparisonAnswer,
         body=ComparisonRequest,
-        problems=(UnknownCode,),
         example=EXAMPLE,
     )
 )
@@ -80,8 +81,7 @@ def _supply(stated: StatedFigures, code: str, database: Database) -> FamilySuppl
     with database.read() as reads:
         family = find_family(reads, code)
         if family is None or family.withdrawn_on is not None:
-            noun = "family" if family is None else "family that is not withdrawn"
-            raise UnknownCode(noun, code, nearest_name(code, family_codes(reads)))
+            raise InvalidInput.of([_not_a_family(code, family is not None, family_codes(reads))])
         return find_supply(
             reads,
             family,
@@ -91,6 +91,13 @@ def _supply(stated: StatedFigures, code: str, database: Database) -> FamilySuppl
             with_starters=stated.replacements is None,
             over_months=over_months,
         )
+
+
+def _not_a_family(code: str, withdrawn: bool, known: Iterable[str]) -> FieldFault:
+    if withdrawn:
+        return FieldFault(("family",), shown(code), "a family that is not withdrawn", "withdrawn_family")
+    expected = "the code of a starter family"
+    return FieldFault(("family",), shown(code), expected, "unknown_family", nearest_name(code, known))
 
 
 ROUTES = (compare_repair_with_replacement,)

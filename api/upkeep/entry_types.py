@@ -9,6 +9,7 @@ from pydantic.fields import FieldInfo
 from api.money.amounts import AMOUNT_PATTERN, LONGEST_AMOUNT
 from api.money.currencies import CURRENCY_CODES
 from api.wear_parts.entry_fields import LONGEST_LINE, LONGEST_PROSE
+from api.wear_parts.numbers import LONGEST_NUMBER
 from api.wire.inputs import Request
 
 Code = Annotated[
@@ -19,7 +20,10 @@ Prose = Annotated[str, Field(min_length=1, max_length=LONGEST_PROSE, pattern=r"\
 MakerNumber = Annotated[
     str,
     Field(
-        min_length=1, max_length=LONGEST_LINE, pattern=r"[A-Za-z0-9]", description="as its maker writes it"
+        min_length=1,
+        max_length=LONGEST_NUMBER,
+        pattern=r"[^\W_]",
+        description="as its maker writes it, with a letter or a digit",
     ),
 ]
 Amount = Annotated[

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from typing import Annotated, Any, Final
 
-from pydantic import Field
+from pydantic import Discriminator, Field, Tag
 from sqlalchemy import Row, delete, insert, update
 from uuid_utils import uuid7
 
@@ -12,6 +12,7 @@ from api.database import ReadSession, WriteSession
 from api.errors import FieldFault, InvalidInput
 from api.exchange.catalogue_rows import size_row, size_value_row
 from api.interchange.answer_size import size_answer
+from api.measurement.counts import GREATEST_COUNT
 from api.upkeep.entry_types import Code, Withdrawable, patch_of
 from api.upkeep.noun import Address, AlreadyKnown, Noun
 from api.wear_parts.check_size import NOT_APPLICABLE, check_size
@@ -27,9 +28,19 @@ _size = columns(Size)
 _size_value = columns(SizeValue)
 
 MOST_DIMENSIONS: Final = 60
+
+
+def _told_as(value: object) -> str:
+    """Name the branch by which a value is read, so that a wrong one has one fault."""
+    return "count" if isinstance(value, int) and not isinstance(value, bool) else "text"
+
+
 DimensionValue = Annotated[
-    Annotated[str, Field(min_length=1, max_length=60)]
-    | Annotated[int, Field(ge=0, le=999, description="of a count")]
+    Annotated[
+        Annotated[str, Field(min_length=1, max_length=60), Tag("text")]
+        | Annotated[int, Field(ge=0, le=GREATEST_COUNT, description="of a count"), Tag("count")],
+        Discriminator(_told_as),
+    ]
     | None,
     Field(
         description="a length or a range with its unit, a count, a choice, or n/a where it does not apply; "

@@ -109,7 +109,8 @@ def operation(told: Operation) -> Callable[[Callable[..., Any]], HTTPRouteHandle
             return _handler(told, work, _writing(told, rules, work, names))
 
         async def handle(request: Request[Any, Any, Any]) -> Response[bytes]:
-            request.app.state.gate.allow(caller_of(request.scope), told.needs)
+            if told.needs is not None:  # whether anybody may read was judged at the gate
+                request.app.state.gate.allow(caller_of(request.scope), told.needs)
             values = await _values(told, names, request)
             answer = await sync_to_thread(work, **values)
             return _answer(told, request, answer)

@@ -106,5 +106,5 @@ def test_what_the_catalogue_cannot_supply_over_months_is_named(service: httpx.Cl
     }
     body = {**BY_FAMILY, "renew_together": [["brush_set", "brush_sett"]]}
     assert refused(service, body) == {"#/renew_together/0/1": "unknown_position"}
-    unknown = service.post("/v1/comparisons", json={**BY_FAMILY, "family": "D12-1"})
-    assert (unknown.status_code, unknown.json()["nearest"]) == (404, "D12-01")
+    unknown = {**BY_FAMILY, "family": "D12-1"}
+    assert refused(service, unknown) == {"#/family": "unknown_family"}

@@ -146,8 +146,9 @@ def test_numbers_that_no_hours_can_be_are_refused(service: httpx.Client, figure:
     assert "Traceback" not in answer.text
 
 
-def test_an_unknown_family_is_not_found_and_the_nearest_is_named(service: httpx.Client) -> None:
+def test_an_unknown_family_is_refused_and_the_nearest_is_named(service: httpx.Client) -> None:
     answer = service.post("/v1/comparisons", json={**failed("brush_set"), "family": "D12-1"})
-    problem = answer.json()
-    assert (answer.status_code, problem["nearest"]) == (404, "D12-01")
-    assert problem["type"].endswith("problem/not-known")
+    (fault,) = answer.json()["errors"]
+    assert (answer.status_code, fault["pointer"]) == (400, "#/family")
+    assert (fault["value"], fault["nearest"]) == ("D12-1", "D12-01")
+    assert answer.json()["type"].endswith("problem/invalid-input")

@@ -154,7 +154,7 @@ def test_a_misspelt_member_is_told_the_nearest_name(service: httpx.Client) -> No
 @pytest.mark.parametrize(
     ("body", "status", "nearest"),
     [
-        ({"family": "D12-1"}, 404, "D12-01"),
+        ({"family": "D12-1"}, 400, "D12-01"),
         ({"positions": [{"position": "battery_contact", "failed": True}]}, 400, "battery_side_contact"),
         ({"positions": [{"position": "plunger", "failed": True}]}, 400, None),
         ({"currency": "GBP"}, 400, None),
