@@ -1,12 +1,13 @@
 """One feature against its limits: which limit is used, what is told where none is, and the worst piece."""
 
+import attrs
 import pytest
-from inspection_bench import judge, place, read, seen
+from inspection_bench import BOOK, judge, place, read, seen
 
 from api.inspection.bench_readings import BenchPlace, BenchReading, Piece
 from api.inspection.conformance import Known
 from api.inspection.further_checks import next_check
-from api.inspection.judge_feature import JudgedFeature
+from api.inspection.judge_feature import JudgedFeature, judge_feature
 from api.inspection.settle_limits import HeldLimit
 
 
@@ -174,3 +175,11 @@ def test_a_limit_that_is_only_shown_is_never_used() -> None:
     check = next_check(judged)
     assert check is not None and "13.7" in check
     assert next_check(judge(place("brush_set", read("spring_force_newtons", 20.0, u=0.1)))) is None
+
+
+def test_limits_of_other_machines_alone_give_no_verdict() -> None:
+    others = attrs.evolve(BOOK, limits=tuple(row for row in BOOK.limits if row.shown_only))
+    at = place("brush_set", read("spring_force_newtons", 20.0, u=0.1))
+    judged = judge_feature(others, at, at.readings[0])
+    assert judged.verdict == "cannot_tell"
+    assert "for comparison only" in judged.why_limit
