@@ -38,9 +38,10 @@ def holds_on(day: date) -> ColumnElement[bool]:
 
 
 def list_suppliers(reads: ReadSession, after: str | None, limit: int) -> tuple[Sequence[Row[Any]], int]:
-    """Return up to `limit` suppliers in order of code, and how many there are."""
-    total = reads.number(select(func.count()).select_from(Supplier))
-    statement = select(*_supplier).order_by(_supplier.code).limit(limit)
+    """Return up to `limit` suppliers that are not withdrawn in order of code, and how many there are."""
+    standing = _supplier.withdrawn_on.is_(None)
+    total = reads.number(select(func.count()).select_from(Supplier).where(standing))
+    statement = select(*_supplier).where(standing).order_by(_supplier.code).limit(limit)
     if after is not None:
         statement = statement.where(_supplier.code > after)
     return reads.rows(statement), total

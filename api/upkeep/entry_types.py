@@ -46,7 +46,11 @@ LengthOrRange = Annotated[
     ),
 ]
 WithdrawnOn = Annotated[
-    Day | None, Field(description="the day from which it is withdrawn; null or left out: it is not")
+    Day | None,
+    Field(
+        description="the day from which it is withdrawn: today (UTC) or a day before, for it counts at once; "
+        "null or left out: it is not withdrawn"
+    ),
 ]
 
 

@@ -5,12 +5,13 @@ from typing import Any, Final
 
 from api.database import ReadSession
 from api.errors import FieldFault, InvalidInput, shown
+from api.offers.days import today
 from api.upkeep.noun import Entry, Noun
 from api.wear_parts.entry_fields import EntryFields
 from api.wire.inputs import MOST_FAULTS, read_value
 
 WITHDRAWN_ON: Final = "withdrawn_on"
-"""The member that withdraws a thing from a day on, or (null) restores it."""
+"""The member that withdraws a thing, from today or as of a day before, or (null) restores it."""
 
 
 def read_entry(
@@ -39,6 +40,9 @@ def read_entry(
     fields = EntryFields(own, (WITHDRAWN_ON,))
     if own:
         withdrawn_on = fields.optional_day(WITHDRAWN_ON)
+        if fields.sound and str(withdrawn_on) > (present := today().isoformat()):
+            expected = f"today ({present} in UTC) or a day before: a thing is withdrawn when it is said"
+            fields.refuse(WITHDRAWN_ON, withdrawn_on, expected, "future_day")
     faults += _new(_faults_of(fields), faults)
     rest = {name: held for name, held in members.items() if name != WITHDRAWN_ON}
     faults += _new(_changed_names(noun, rest, kept), faults)

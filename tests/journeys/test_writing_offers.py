@@ -1,7 +1,7 @@
 """Whoever keeps prices writes offers: of one price one at most holds on a day."""
 
 from collections.abc import Iterator
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime, timedelta
 from typing import Any
 
 import pytest
@@ -207,10 +207,35 @@ def test_a_new_offer_of_what_is_withdrawn_is_refused_and_an_old_one_stays_readab
     assert "W1" in listed(writer, supplier="dunmarrow")
     done(writer.patch("/v1/suppliers/dunmarrow", {"withdrawn_on": TODAY}, "prices"))
     assert listed(writer, supplier="dunmarrow") == set()
+    suppliers = writer.read("/v1/suppliers", limit=1000)
+    assert "dunmarrow" not in {one["code"] for one in suppliers["items"]}
+    assert suppliers["total"] == len(suppliers["items"])
+    assert writer.read("/v1/suppliers/dunmarrow")["withdrawn_on"] == TODAY
     assert writer.read(path)["number"] == "W1"
     problem = refused(writer.post("/v1/offers", entry("W2", supplier="dunmarrow"), "prices"), 400)
     assert pointers(problem) == {"#/supplier": "withdrawn_supplier"}
     assert done(writer.patch(path, {"stock": 9}, "prices"))["stock"] == 9
+
+
+def test_nothing_is_withdrawn_from_a_day_to_come(writer: Writer) -> None:
+    """What is withdrawn is gone at once, so that a later day would not be told truly."""
+    tomorrow = (date.fromisoformat(TODAY) + timedelta(days=1)).isoformat()
+    offer = writer.post("/v1/offers", entry("F1", pack_size=23), "prices").headers["Location"]
+    supplier = dict.fromkeys(("code", "name", "place"), "fernholt")
+    created = writer.post(
+        "/v1/suppliers",
+        {**supplier, "currency": "USD", "shipping": "4.50", "withdrawn_on": tomorrow},
+        "prices",
+    )
+    refusals = [created]
+    for path, scope in ((offer, "prices"), (f"/v1/parts/{part_of(writer)}", "catalogue")):
+        refusals.append(writer.patch(path, {"withdrawn_on": tomorrow}, scope))
+        assert writer.read(path)["withdrawn_on"] is None
+    for refusal in refusals:
+        problem = refused(refusal, 400)
+        assert pointers(problem) == {"#/withdrawn_on": "future_day"}
+        assert TODAY in problem["errors"][0]["expected"]
+    assert "F1" in listed(writer, supplier="ruddlefold")
 
 
 def test_offers_of_a_withdrawn_part_are_gone_until_it_is_restored(writer: Writer) -> None:
