@@ -8,11 +8,18 @@ import pytest
 from diagnosis_of_seed import DIRECT, GOOD_SUPPLY, chance, ranked
 
 from api.diagnosis.subject import Subject
+from api.starters.vocabulary import CONSTRUCTIONS
 
 NOT_KNOWN = Subject(voltage=12)
 LORRY = Subject(voltage=24, construction="direct_drive", field="wound", rated_power_w=3500)
 """Volts are doubled for it, drops are within the same limits."""
-SUBJECTS = pytest.mark.parametrize("subject", [DIRECT, NOT_KNOWN], ids=["direct_drive", "not_known"])
+OFFSET = Subject(voltage=12, construction="offset_gear_reduction", field="wound")
+PLANETARY = Subject(voltage=12, construction="planetary_gear_reduction", field="wound")
+SUBJECTS = pytest.mark.parametrize(
+    "subject",
+    [DIRECT, OFFSET, PLANETARY, NOT_KNOWN],
+    ids=["direct_drive", "offset_gear_reduction", "planetary_gear_reduction", "not_known"],
+)
 
 
 @SUBJECTS
@@ -56,15 +63,22 @@ def test_shorted_fields_are_likelier_after_long_cranking() -> None:
     assert set(ranked(told)[:2]) == {"field_shorted", "bushings_worn"}
 
 
-def test_worn_bushings_are_likelier_with_bright_rubbed_patches() -> None:
+@SUBJECTS
+def test_worn_bushings_are_likelier_with_bright_rubbed_patches(subject: Subject) -> None:
     told = {**SLOW_WITH_MUCH_CURRENT, "armature_rubbed_patches": "yes"}
-    assert chance(told, "bushings_worn") > chance(SLOW_WITH_MUCH_CURRENT, "bushings_worn")
-    assert ranked(told)[0] == "bushings_worn"
+    assert chance(told, "bushings_worn", subject) > chance(SLOW_WITH_MUCH_CURRENT, "bushings_worn", subject)
+    assert ranked(told, subject)[:2] == ["bushings_worn", "field_shorted"]
 
 
 @SUBJECTS
-def test_works_again_after_being_turned_a_little_means_an_open_armature_coil(subject: Subject) -> None:
-    told = {**GOOD_SUPPLY, "works_after_turning_by_hand": "yes"}
+@pytest.mark.parametrize("heard", [None, "single_click", "no_sound"])
+def test_works_again_after_being_turned_a_little_means_an_open_armature_coil(
+    subject: Subject, heard: str | None
+) -> None:
+    """The pull-in winding returns through the armature: without it there may be no click either."""
+    told: dict[str, str | float] = {**GOOD_SUPPLY, "works_after_turning_by_hand": "yes"}
+    if heard is not None:
+        told["on_start_command"] = heard
     assert ranked(told, subject)[0] == "armature_coil_open"
 
 
@@ -95,12 +109,14 @@ def test_aluminium_over_steel_after_salt_water_means_a_joint_that_breaks_the_gro
     assert ranked(told, subject)[0] == "ground_joint_corroded"
 
 
-@SUBJECTS
+@pytest.mark.parametrize("voltage", [12, 24])
+@pytest.mark.parametrize("construction", [None, *CONSTRUCTIONS])
 @pytest.mark.parametrize("heard", ["single_click", "no_sound"])
 def test_without_those_givens_battery_terminals_and_control_circuit_come_first(
-    subject: Subject, heard: str
+    voltage: int, construction: str | None, heard: str
 ) -> None:
     expected = {"battery_weak", "terminals_corroded", "control_circuit_open"}
+    subject = Subject(voltage=voltage, construction=construction)
     assert set(ranked({"on_start_command": heard}, subject)[:3]) == expected
 
 

@@ -34,7 +34,7 @@ def faults_of(file: str, old: str, new: str) -> tuple[FieldFault, ...]:
         ),
         (
             "faults.toml",
-            "{ voltage = 24, factor = 0.8,",
+            "{ voltage = 24, factor = 0.9,",
             "{ factor = 0.8,",
             ("fault", 0, "prior_by", 0),
             "wrong_type",
