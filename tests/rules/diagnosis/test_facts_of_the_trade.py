@@ -118,6 +118,8 @@ def test_without_those_givens_battery_terminals_and_control_circuit_come_first(
     expected = {"battery_weak", "terminals_corroded", "control_circuit_open"}
     subject = Subject(voltage=voltage, construction=construction)
     assert set(ranked({"on_start_command": heard}, subject)[:3]) == expected
+    at_last_never: dict[str, str | float] = {"on_start_command": heard, "onset": "now_and_then_then_never"}
+    assert set(ranked(at_last_never, subject)[:3]) == expected
 
 
 @pytest.mark.parametrize("voltage", [12, 24])

@@ -34,9 +34,9 @@ def faults_of(file: str, old: str, new: str) -> tuple[FieldFault, ...]:
         ),
         (
             "faults.toml",
-            "{ voltage = 24, factor = 0.9,",
-            "{ factor = 0.8,",
-            ("fault", 0, "prior_by", 0),
+            "{ voltage = 24, factor = 1.3,",
+            "{ factor = 1.3,",
+            ("fault", 2, "prior_by", 0),
             "wrong_type",
         ),
         (
