@@ -71,7 +71,8 @@ def load_catalogue(connection: Connection, catalogue: Catalogue, today: date) ->
 
     The maker's own number of every part and starter is added too. The catalogue's version grows by one
     where anything was added. Raises `SupersessionCycle` where the catalogue's supersessions and the
-    stored ones would together run in a circle, `OffersOverlap` where offers would clash.
+    stored ones would together run in a circle, `OffersOverlap` where offers would clash, `NumberNamesTwo`
+    where numbers would.
     """
     loading = Loading(connection)
     load_kinds(loading, catalogue.kinds)

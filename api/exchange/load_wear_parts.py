@@ -7,6 +7,7 @@ from sqlalchemy import select
 from api.columns import columns
 from api.exchange import catalogue_rows as rows
 from api.exchange.missing_rows import Loading, Noun, Values, chunks, filled, insert_rows, stored_children
+from api.exchange.refuse_shared_numbers import refuse_shared_numbers
 from api.wear_parts.check_part import own_number
 from api.wear_parts.entries import (
     ItemKey,
@@ -119,7 +120,10 @@ def load_parts(loading: Loading, parts: Sequence[PartEntry], sizes: rows.Ids) ->
 
 
 def load_numbers(loading: Loading, numbers: Sequence[NumberEntry], items: Mapping[ItemKey, str]) -> None:
-    """Add missing numbers: of every item its maker's own, then the further ones."""
+    """Add missing numbers: of every item its maker's own, then the further ones.
+
+    Raises `NumberNamesTwo` where one that names one thing would, with the stored ones, name two.
+    """
     own = (own_number(item) for item in items)
     every = (number for part in (own, numbers) for number in part)
     loading.add(
@@ -128,6 +132,8 @@ def load_numbers(loading: Loading, numbers: Sequence[NumberEntry], items: Mappin
         lambda number: rows.number_row(number, items),
         lambda number: f"{number.item} {number.scheme} {number.written}",
     )
+    if loading.outcomes[NUMBERS.name].added:
+        refuse_shared_numbers(loading.connection)
 
 
 def load_supersessions(

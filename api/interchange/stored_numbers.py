@@ -12,7 +12,7 @@ from api.interchange.store import parts_by_id
 from api.offers.shapes import ItemReference
 from api.starters.store import starters_by_id
 from api.starters.tables import Starter
-from api.wear_parts.entries import ItemKey
+from api.wear_parts.entries import ItemKey, NumberEntry
 from api.wear_parts.numbers import normalise_number
 from api.wear_parts.tables import Number, Part, Supersession
 
@@ -57,6 +57,26 @@ def _item_numbers(owner: Owner) -> Select[Any]:
         item.maker_code.label("item_maker"),
         item.number.label("item_number"),
     ).join(SQLModel.metadata.tables[owner], item.id == reference)
+
+
+def kept_numbers() -> Select[Any]:
+    """Select numbers, withdrawn or not, with `maker_code` and `item_number` of what goes by them."""
+    return (
+        select(
+            *_number,
+            func.coalesce(_part.maker_code, _starter.maker_code).label("maker_code"),
+            func.coalesce(_part.number, _starter.number).label("item_number"),
+        )
+        .select_from(Number)
+        .outerjoin(Part, _part.id == _number.part_id)
+        .outerjoin(Starter, _starter.id == _number.starter_id)
+    )
+
+
+def number_entry(row: Row[Any]) -> NumberEntry:
+    """Return a number of `kept_numbers` as the rules take it."""
+    item = ItemKey("part" if row.part_id else "starter", row.maker_code, row.item_number)
+    return NumberEntry(item, row.scheme, row.issuer, row.written, row.normalised)
 
 
 def is_own(row: Row[Any]) -> bool:

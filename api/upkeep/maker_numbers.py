@@ -2,22 +2,20 @@
 
 from typing import Any
 
-from sqlalchemy import Row, insert, select, update
+from sqlalchemy import Row, insert, update
 from uuid_utils import uuid7
 
 from api.columns import columns
 from api.database import ReadSession, WriteSession
 from api.exchange.catalogue_rows import number_row
-from api.starters.tables import Starter
+from api.interchange.stored_numbers import kept_numbers, number_entry
 from api.upkeep.noun import AlreadyKnown
 from api.wear_parts.check_part import own_number
+from api.wear_parts.claimed_numbers import claim_of
 from api.wear_parts.entries import ItemKey
-from api.wear_parts.numbers import normalise_number
-from api.wear_parts.tables import Number, Part
+from api.wear_parts.tables import Number
 
 _number = columns(Number)
-_part = columns(Part)
-_starter = columns(Starter)
 
 
 def refuse_taken_number(reads: ReadSession, item: ItemKey, kept: Row[Any] | None) -> None:
@@ -26,17 +24,22 @@ def refuse_taken_number(reads: ReadSession, item: ItemKey, kept: Row[Any] | None
     `kept` is the row of the item that is to be called so, if there is one; a further number of its own that
     says the same is in the way too, as `check_number` has it the other way round.
     """
-    form = own_number(item).normalised
-    kept_id = None if kept is None else kept.id
-    for row in _of_form(reads, item.maker, form):
-        owner = "part" if row.part_id else "starter"
-        if (row.part_id or row.starter_id) == kept_id:
-            if kept is not None and not _is_own(row, kept.maker_code, kept.number):
+    claim = claim_of(own_number(item))
+    for row in reads.rows(
+        kept_numbers().where(
+            _number.scheme == "maker",
+            _number.issuer == item.maker,
+            _number.normalised == own_number(item).normalised,
+        )
+    ):
+        other = number_entry(row)
+        if kept is not None and kept.id in (row.part_id, row.starter_id):
+            if other != own_number(other.item):
                 raise AlreadyKnown(
                     item.owner, item.number, "it goes by this number already, as a further one"
                 )
-        elif row.maker_code == item.maker and normalise_number(row.number) == form:
-            why = f"{item.maker} has the {owner} {row.number!r}, which is the same number"
+        elif claim_of(other) == claim:
+            why = f"{item.maker} has the {other.item.owner} {other.item.number!r}, which is the same number"
             raise AlreadyKnown(item.owner, item.number, why)
 
 
@@ -60,19 +63,3 @@ def change_own_number(writes: WriteSession, kept: Row[Any], item: ItemKey) -> No
         )
         .values(**after)
     )
-
-
-def _of_form(reads: ReadSession, maker: str, form: str) -> list[Row[Any]]:
-    """Return the maker's numbers of a form, each with `maker_code` and `number` of its item."""
-    found: list[Row[Any]] = []
-    for table, item, owner in ((Part, _part, _number.part_id), (Starter, _starter, _number.starter_id)):
-        found += reads.rows(
-            select(*_number, item.maker_code, item.number)
-            .join(table, item.id == owner)
-            .where(_number.scheme == "maker", _number.issuer == maker, _number.normalised == form)
-        )
-    return found
-
-
-def _is_own(row: Row[Any], maker: str, number: str) -> bool:
-    return (row.issuer, row.normalised) == (maker, normalise_number(number))

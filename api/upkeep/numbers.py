@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from typing import Annotated, Any, Final
 
 from pydantic import Field
-from sqlalchemy import Row, insert, select, update
+from sqlalchemy import Row, insert, update
 from uuid_utils import uuid7
 
 from api.columns import columns
@@ -13,11 +13,12 @@ from api.errors import FieldFault, InvalidInput
 from api.exchange.catalogue_rows import Values, number_row
 from api.interchange.item_number_routes import require_owner
 from api.interchange.number_shapes import kept_number
-from api.interchange.stored_numbers import Owner, find_item_number, is_own, item_references
+from api.interchange.stored_numbers import Owner, find_item_number, is_own, kept_numbers, number_entry
 from api.upkeep.entry_types import Line, Withdrawable, patch_of
 from api.upkeep.known_items import find_item
 from api.upkeep.noun import Address, AlreadyKnown, Noun
 from api.wear_parts.check_part import check_number
+from api.wear_parts.claimed_numbers import claim_of
 from api.wear_parts.entries import ItemKey, NumberEntry
 from api.wear_parts.keys import require_id
 from api.wear_parts.numbers import LONGEST_NUMBER
@@ -54,7 +55,7 @@ def _others(reads: ReadSession, entry: NumberEntry, kept: Row[Any] | None) -> li
     return [
         row
         for row in reads.rows(
-            select(*_number)
+            kept_numbers()
             .where(_number.normalised == entry.normalised, _number.scheme == entry.scheme)
             .order_by(_number.id)
         )
@@ -64,12 +65,10 @@ def _others(reads: ReadSession, entry: NumberEntry, kept: Row[Any] | None) -> li
 
 def _refuse_standing(reads: ReadSession, entry: NumberEntry, kept: Row[Any] | None) -> None:
     """Refuse a GTIN that another part or starter goes by."""
-    if entry.scheme != "gtin":
-        return
-    for other in _others(reads, entry, kept):
+    claim = claim_of(entry)
+    for other in _others(reads, entry, kept) if claim is not None else ():
         if other.withdrawn_on is None:
-            ids = [{item} - {None} for item in (other.part_id, other.starter_id)]
-            whose = next(iter(item_references(reads, *ids).values()))
+            whose = number_entry(other).item
             why = f"it is the GTIN of the {whose.owner} {whose.number} of {whose.maker}"
             raise AlreadyKnown("number", entry.written, f"{why}, and a GTIN names one thing")
 

@@ -17,6 +17,7 @@ from api.exchange.load_catalogue import LoadReport, is_empty, load_catalogue
 from api.exchange.missing_rows import CHUNK
 from api.exchange.read_catalogue import read_catalogue
 from api.exchange.refuse_overlaps import OffersOverlap
+from api.exchange.refuse_shared_numbers import NumberNamesTwo
 from api.wear_parts.entries import ItemKey, NumberEntry, SupersessionEntry
 from api.wear_parts.supersessions import SupersessionCycle
 
@@ -259,6 +260,40 @@ def test_offer_that_holds_beside_a_stored_one_is_refused(
         connection.execute(text("UPDATE offer SET withdrawn_on = '2026-11-01' WHERE number = 'Q1'"))
     load_catalogue(connection, more, TODAY)
     assert count(connection, "offer") == len(catalogue.offers) + 1
+
+
+def test_a_gtin_that_a_stored_item_goes_by_is_refused(connection: Connection, catalogue: Catalogue) -> None:
+    """GS1 General Specifications: a GTIN names one item, with or without its leading zeros."""
+    load_catalogue(connection, catalogue, TODAY)
+    taken = NumberEntry(ItemKey("part", "beta", "B 200"), "gtin", None, "06291041500213", "06291041500213")
+    more = attrs.evolve(catalogue, numbers=(taken,))
+    with pytest.raises(NumberNamesTwo) as refused:
+        load_catalogue(connection, more, TODAY)
+    assert refused.value.holders == ("part beta B 200", "part alpha AB-100")
+    assert "06291041500213" in refused.value.explain() and "6291041500213" in refused.value.explain()
+
+
+def test_a_withdrawn_gtin_is_free_for_another_item(connection: Connection, catalogue: Catalogue) -> None:
+    load_catalogue(connection, catalogue, TODAY)
+    connection.execute(text("UPDATE number SET withdrawn_on = '2026-11-01' WHERE scheme = 'gtin'"))
+    taken = NumberEntry(ItemKey("part", "beta", "B 200"), "gtin", None, "06291041500213", "06291041500213")
+    assert load_catalogue(connection, attrs.evolve(catalogue, numbers=(taken,)), TODAY).added["numbers"] == 1
+
+
+@pytest.mark.parametrize("owner", ["part", "starter"])
+def test_a_makers_number_that_a_stored_item_has_is_refused_however_it_is_written(
+    connection: Connection, catalogue: Catalogue, owner: str
+) -> None:
+    """AB-100 is a part of alpha; as `ab 100` it would be a second part, or a starter, of the same number."""
+    load_catalogue(connection, catalogue, TODAY)
+    if owner == "part":
+        more = attrs.evolve(catalogue, parts=(attrs.evolve(catalogue.parts[0], number="ab 100"),))
+    else:
+        more = attrs.evolve(catalogue, starters=(attrs.evolve(catalogue.starters[0], number="ab 100"),))
+    bare = attrs.evolve(more, listings=(), numbers=(), supersessions=(), offers=())
+    with pytest.raises(NumberNamesTwo) as refused:
+        load_catalogue(connection, bare, TODAY)
+    assert refused.value.holders == (f"{owner} alpha ab 100", "part alpha AB-100")
 
 
 def test_supersession_is_between_the_makers_own_numbers(connection: Connection, catalogue: Catalogue) -> None:
