@@ -1,0 +1,1 @@
+"""What was measured at the bench: records of specimens, and what the catalogue learns of them."""
