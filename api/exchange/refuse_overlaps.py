@@ -1,8 +1,9 @@
 """Refuse a load after which two offers of one price, loaded or stored, would hold on the same day."""
 
+from typing import Final
+
 import attrs
-from sqlalchemy import Connection, or_, select
-from sqlmodel import SQLModel
+from sqlalchemy import ColumnElement, Connection, func, select
 
 from api.columns import columns
 from api.errors import CommandRefused
@@ -13,6 +14,16 @@ from api.wear_parts.entries import ItemKey
 
 _offer = columns(Offer)
 _supplier = columns(Supplier)
+
+_OPEN: Final = "9999-12-32"
+"""Compares behind every calendar day."""
+_ONE_PRICE: Final = (
+    _offer.supplier_id,
+    _offer.part_id,
+    _offer.starter_id,
+    _offer.condition,
+    _offer.pack_size,
+)
 
 
 @attrs.frozen
@@ -41,26 +52,33 @@ def refuse_overlaps(connection: Connection) -> None:
 
 
 def _suspects(connection: Connection) -> list[OfferEntry]:
-    """Return the standing offers that begin or end within another of the same price, their items by id.
+    """Return all standing offers of the one price that clashes first, if one does, their items by id.
 
-    The database leaves out the many that cannot clash; the rule decides on the rest.
+    The database sorts once and compares each offer with the longest of its price before it, so that a
+    million offers take seconds; the rule then tells which two clash.
     """
-    table = SQLModel.metadata.tables["offer"].alias("other")
-    other = table.c
-    beside = select(other.id).where(
-        other.supplier_id == _offer.supplier_id,
-        or_(other.part_id == _offer.part_id, other.starter_id == _offer.starter_id),
-        other.condition == _offer.condition,
-        other.pack_size == _offer.pack_size,
-        other.id != _offer.id,
-        other.withdrawn_on.is_(None),
-        or_(other.valid_until.is_(None), other.valid_until > _offer.valid_from),
-        or_(_offer.valid_until.is_(None), _offer.valid_until > other.valid_from),
+    begins = _offer.valid_from
+    before = func.max(func.coalesce(_offer.valid_until, _OPEN)).over(
+        partition_by=_ONE_PRICE, order_by=(begins, _offer.number), rows=(None, -1)
     )
+    of_one_price = (
+        select(*_ONE_PRICE, begins, before.label("held_until"))
+        .where(_offer.withdrawn_on.is_(None))
+        .subquery()
+    )
+    clashing = of_one_price.c
+    clash = connection.execute(
+        select(*clashing).where(clashing.valid_from < clashing.held_until).limit(1)
+    ).first()
+    if clash is None:
+        return []
+    same: list[ColumnElement[bool]] = [
+        column.is_not_distinct_from(getattr(clash, column.name)) for column in _ONE_PRICE
+    ]
     statement = (
         select(*_offer, _supplier.code.label("supplier_code"))
         .join(Supplier, _supplier.id == _offer.supplier_id)
-        .where(_offer.withdrawn_on.is_(None), beside.correlate_except(table).exists())
+        .where(_offer.withdrawn_on.is_(None), *same)
     )
     return [
         OfferEntry(
