@@ -1,0 +1,189 @@
+"""Whether the probabilities of a search mean what they say, on parts drawn from a seeded simulation.
+
+A part is drawn, worn, measured with a named instrument, now and then misread; now and then the catalogue
+does not hold it (see `simulated_parts`). Its dimensions are read in a random order, or in the order that
+the search itself advises; after each reading the search's probabilities stand beside the exact posterior
+under the simulation's true parameters (see `exact_posterior`), on the same cases. Further runs let parts
+wear, and readers slip, twice and half as much as the model believes.
+Run from the checkout: `python -m tests.benchmarks.measure_calibration`.
+"""
+
+import time
+from collections.abc import Iterator, Mapping
+from functools import cached_property
+from pathlib import Path
+from typing import get_args
+
+import click
+import numpy as np
+
+from api.matching.model import DimensionModel
+from api.matching.next_reading import advise_next_reading
+from api.matching.posterior import Posterior, group_probabilities, weigh_sizes
+from api.matching.sizes import Recorded
+from api.measurement.readings import DEFAULT_INSTRUMENT
+
+from .calibration_figures import Judged, Search
+from .calibration_report import report_kinds, report_reliability, report_variants
+from .exact_posterior import ExactPosterior
+from .kind_tables import SEED_FOLDER, KindTable, read_instrument, read_kind_tables
+from .simulated_parts import EVEN_CHANCE, Case, Noise, PartDrawer, World, scaled
+
+FEWEST = 2
+"""A search is judged from this many readings on."""
+
+ADVISED = 5
+"""Advice is followed as far as this reading; the rest are read at random."""
+
+VARIANTS = {
+    "wear x 2": (2.0, 1.0),
+    "wear x 0.5": (0.5, 1.0),
+    "slips x 2": (1.0, 2.0),
+    "slips x 0.5": (1.0, 0.5),
+    "both x 2": (2.0, 2.0),
+    "both x 0.5": (0.5, 0.5),
+}
+"""What the simulation's wear and its slips and miscounts are, in terms of the model's."""
+
+
+def simulate(
+    kinds: Mapping[str, KindTable], worlds: Mapping[str, World], cases: int, seed: int, advised: bool = False
+) -> list[Search]:
+    """Return the searches of that many cases of every kind, from the second reading of each case on.
+
+    The same seed draws the same cases. `advised`: each next reading is the one advised, else at random.
+    """
+    found: list[Search] = []
+    for place, (code, kind) in enumerate(kinds.items()):
+        rng = np.random.default_rng([seed, place])
+        drawer = PartDrawer(worlds[code], kind.table, rng)
+        adviser = Adviser(kind, worlds[code]) if advised else None
+        for _ in range(cases):
+            case = drawer.draw()
+            found.extend(_searches(kind, worlds[code], case, adviser, rng))
+    return found
+
+
+def worlds_of(
+    kinds: Mapping[str, KindTable],
+    instrument: str = DEFAULT_INSTRUMENT,
+    noise: Noise = "normal",
+    lacking: float = EVEN_CHANCE,
+    wear: float = 1.0,
+    slip: float = 1.0,
+) -> dict[str, World]:
+    """Return a world for every kind whose wear and slips are the model's times factors."""
+    tool = read_instrument(instrument)
+    return {
+        code: World(kind=scaled(kind.model, wear, slip), instrument=tool, noise=noise, lacking=lacking)
+        for code, kind in kinds.items()
+    }
+
+
+class Adviser:
+    """Advises what to read next, with the instrument's uncertainty at the length that is expected."""
+
+    def __init__(self, kind: KindTable, world: World) -> None:
+        self.kind, self.world = kind, world
+
+    @cached_property
+    def first(self) -> str:
+        """What to read of a part of which nothing is known."""
+        return self.next(weigh_sizes(self.kind.model, self.kind.table, ()))
+
+    def next(self, posterior: Posterior) -> str:
+        """Return the dimension to read next; one must be left."""
+        kind = self.kind
+        lengths = [one for one in kind.model.dimensions if one.measure == "length"]
+        best = int(np.argmax(posterior.size_probability))
+        u_nm = {one.code: self.world.uncertainty_nm(one, self._expected_nm(one, best)) for one in lengths}
+        advice = advise_next_reading(kind.model, kind.table, posterior, kind.grouping, u_nm)
+        if advice is None:
+            raise ValueError("everything is read")
+        return advice.dimension
+
+    def _expected_nm(self, dimension: DimensionModel, row: int) -> float:
+        column = self.kind.table.columns[dimension.code]
+        if column.state[row] == Recorded.RECORDED:
+            return float(column.lower[row] + column.upper[row]) / 2
+        return (dimension.span_lower + dimension.span_upper) / 2
+
+
+def _searches(
+    kind: KindTable, world: World, case: Case, adviser: Adviser | None, rng: np.random.Generator
+) -> Iterator[Search]:
+    """Yield the searches of one case, from `FEWEST` readings on; advice is followed as far as `ADVISED`."""
+    exact = ExactPosterior(world, kind.table, case.readings.values())
+    left = [str(one) for one in rng.permutation([one.code for one in kind.model.dimensions])]
+    grouping, groups = kind.grouping, len(kind.grouping.ids)
+    true = groups if case.row is None else int(grouping.number[case.row])
+    read: list[str] = []
+    posterior: Posterior | None = None
+    while left:
+        following = left[0]
+        if adviser is not None and len(read) < ADVISED:
+            following = adviser.first if posterior is None else adviser.next(posterior)
+        left.remove(following)
+        read.append(following)
+        posterior = weigh_sizes(kind.model, kind.table, [case.readings[code] for code in read])
+        if len(read) < FEWEST:
+            continue
+        is_clean = not case.slipped.intersection(read)
+        sizes, unlisted = exact.after(read)
+        ours = [*group_probabilities(posterior, grouping), posterior.unlisted_probability]
+        theirs = [*np.bincount(grouping.number, weights=sizes, minlength=groups), unlisted]
+        yield Search(
+            kind=kind.model.kind,
+            readings=len(read),
+            is_whole=not left,
+            ours=Judged(probabilities=np.array(ours), true=true, is_clean=is_clean),
+            exact=Judged(probabilities=np.array(theirs), true=true, is_clean=is_clean),
+        )
+
+
+@click.command()
+@click.option("--catalogue", default=SEED_FOLDER, show_default="the seed", type=click.Path(path_type=Path))
+@click.option("--cases", default=2000, show_default=True, type=click.IntRange(1), help="of each kind")
+@click.option("--advised-cases", default=60, show_default=True, type=click.IntRange(0), help="of each kind")
+@click.option("--variant-cases", default=300, show_default=True, type=click.IntRange(0), help="of each kind")
+@click.option("--instrument", default=DEFAULT_INSTRUMENT, show_default=True)
+@click.option("--noise", default="normal", show_default=True, type=click.Choice(get_args(Noise)))
+@click.option("--lacking", default=EVEN_CHANCE, show_default=True, type=click.FloatRange(0, 1))
+@click.option("--seed", default=2026, show_default=True, type=click.IntRange(0))
+def main(
+    catalogue: Path,
+    cases: int,
+    advised_cases: int,
+    variant_cases: int,
+    instrument: str,
+    noise: Noise,
+    lacking: float,
+    seed: int,
+) -> None:
+    """Simulate, and print the tables."""
+    began = time.monotonic()
+    kinds = read_kind_tables(catalogue)
+    for code, kind in kinds.items():
+        click.echo(f"{code}: {len(kind.table)} sizes, {len(kind.grouping.ids)} groups")
+    click.echo(f"{cases} cases of each kind by {instrument}, {noise} error, seed {seed}; random order")
+    worlds = worlds_of(kinds, instrument, noise, lacking)
+    searches = simulate(kinds, worlds, cases, seed)
+    click.echo(report_reliability(searches))
+    click.echo(report_kinds(searches))
+    if advised_cases:
+        click.echo(f"The first {ADVISED} readings as advised, {advised_cases} cases of each kind")
+        click.echo(report_kinds(simulate(kinds, worlds, advised_cases, seed, advised=True)))
+    if variant_cases:
+        click.echo(
+            f"Parts that wear and readers that slip unlike the model, {variant_cases} cases of each kind"
+        )
+        runs = {
+            name: simulate(kinds, worlds_of(kinds, instrument, noise, lacking, *factors), variant_cases, seed)
+            for name, factors in VARIANTS.items()
+        }
+        click.echo(report_variants(runs))
+    click.echo(f"{time.monotonic() - began:.0f} s")
+
+
+if __name__ == "__main__":
+    main()
