@@ -38,15 +38,17 @@ def find_contradictions(
     settled: SettledReadings,
     size_probability: FloatArray,
     log_likelihoods: Mapping[str, FloatArray],
+    elsewhere: float = 0.0,
 ) -> tuple[Contradiction, ...]:
     """Return the contradictory readings: disagreeing repeats first, then by the kind's order.
 
     A reading `no_size_explains_it` when for every size of the table it would more likely be a slip;
-    otherwise it `disagrees_with_other_readings`.
+    otherwise it `disagrees_with_other_readings`. `elsewhere` is the probability of listed sizes that the
+    table leaves out since under them two readings or more are slips.
     """
     found = [Contradiction(dimension=code, reason="repeats_disagree") for code in settled.disagreeing]
-    listed = float(size_probability.sum())
-    if not settled.readings or listed <= 0.0:
+    listed = float(size_probability.sum()) + elsewhere
+    if not settled.readings or not len(table) or listed <= 0.0:
         return tuple(found)
     shares = [
         _slip_share(
@@ -57,7 +59,7 @@ def find_contradictions(
     weight = size_probability / listed
     all_good = np.prod([1.0 - share for share in shares], axis=0)
     if 1.0 - float(weight @ all_good) > 0.5:
-        slips = [float(weight @ share) for share in shares]
+        slips = [float(weight @ share) + elsewhere / listed for share in shares]
         for reading, share, slip in zip(settled.readings, shares, slips, strict=True):
             if slip >= 0.5 * max(slips):
                 alone = len(settled.readings) == 1 or float(share.min()) > 0.5

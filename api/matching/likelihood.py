@@ -59,7 +59,7 @@ def log_slip(dimension: DimensionModel) -> float:
     if dimension.measure == "length":
         return math.log(dimension.slip_chance) + dimension.log_even
     if dimension.measure == "count":
-        return math.log(_count_floor(dimension))
+        return math.log(_count_floor(dimension) / _count_total(dimension))
     return math.log(dimension.miscount_chance / max(dimension.outcomes - 1, 1))
 
 
@@ -142,6 +142,12 @@ def outcome_chances(dimension: DimensionModel, true_value: IntArray) -> FloatArr
     chances = np.where(off == 0, 1.0 - m, np.where(off == 1, 0.5 * m, _count_floor(dimension)))
     normalised: FloatArray = chances / chances.sum(axis=1, keepdims=True)
     return normalised
+
+
+def _count_total(dimension: DimensionModel) -> float:
+    """Return what the chances of all outcomes add up to for a count that has a neighbour on either side."""
+    beyond = max(dimension.outcomes - 3, 0)
+    return 1.0 + beyond * _count_floor(dimension)
 
 
 def _count_floor(dimension: DimensionModel) -> float:

@@ -11,7 +11,7 @@ from api.matching.density import FloatArray
 from api.matching.grouping import Grouping
 from api.matching.likelihood import log_even, log_likelihood
 from api.matching.model import KindModel
-from api.matching.readings import Reading, settle_readings
+from api.matching.readings import Reading, SettledReadings, settle_readings
 from api.matching.sizes import SizeTable
 
 FEWEST_CANDIDATES = 20
@@ -21,17 +21,32 @@ MOST_REMAINING = 0.1
 
 @attrs.frozen(kw_only=True, eq=False)
 class Posterior:
-    """The outcome of a search over sizes; `size_probability` and `unlisted_probability` add to one.
+    """The outcome of a search over sizes; the probabilities of the sizes and of the others add to one.
 
     `readings` are those used, one for each dimension read; `log_likelihoods` holds, for each of their
     dimensions, the log likelihood under every size; `contradictions` names what does not go together.
+    `elsewhere_probability` is that of listed sizes that were not looked at one by one.
     """
 
     readings: tuple[Reading, ...]
     size_probability: FloatArray
     unlisted_probability: float
+    elsewhere_probability: float = 0.0
     log_likelihoods: Mapping[str, FloatArray]
     contradictions: tuple[Contradiction, ...]
+
+
+@attrs.frozen(kw_only=True, eq=False)
+class Looked:
+    """What was looked at, where the table holds a part of the sizes only (see `find_sizes`).
+
+    The log likelihoods of its sizes by dimension, the sum of (listings + 1) over all sizes, and the log of
+    the sum of weight times likelihood over those not looked at.
+    """
+
+    log_likelihoods: Mapping[str, FloatArray]
+    total_weight: float
+    log_elsewhere: float = -math.inf
 
 
 def weigh_sizes(kind: KindModel, table: SizeTable, readings: Iterable[Reading]) -> Posterior:
@@ -42,26 +57,37 @@ def weigh_sizes(kind: KindModel, table: SizeTable, readings: Iterable[Reading]) 
     of the rows the table was built from changes a digit. Raises `InvalidInput` as `settle_readings`.
     """
     settled = settle_readings(kind, readings)
-    log_weight: FloatArray = np.log((table.listings + 1) / max(int((table.listings + 1).sum()), 1))
-    log_weight += math.log1p(-kind.unlisted_prior)
+    logs = {
+        one.dimension: log_likelihood(kind.dimension(one.dimension), one, table) for one in settled.readings
+    }
+    total = float((table.listings + 1).sum())
+    return weigh_looked(kind, table, settled, Looked(log_likelihoods=logs, total_weight=total))
+
+
+def weigh_looked(kind: KindModel, table: SizeTable, settled: SettledReadings, looked: Looked) -> Posterior:
+    """Return the probability of the sizes that were looked at, of all other sizes, and of none of them."""
+    prior: FloatArray = np.log((table.listings + 1) / max(looked.total_weight, 1.0))
+    log_weight = prior + math.log1p(-kind.unlisted_prior)
     log_unlisted = math.log(kind.unlisted_prior)
-    log_likelihoods: dict[str, FloatArray] = {}
     for reading in settled.readings:
-        dimension = kind.dimension(reading.dimension)
-        log_likelihoods[reading.dimension] = log_likelihood(dimension, reading, table)
-        log_weight = log_weight + log_likelihoods[reading.dimension]
-        log_unlisted += log_even(dimension, reading)
-    top = max(log_unlisted, float(log_weight.max(initial=-np.inf)))
+        log_weight = log_weight + looked.log_likelihoods[reading.dimension]
+        log_unlisted += log_even(kind.dimension(reading.dimension), reading)
+    log_elsewhere = looked.log_elsewhere - math.log(max(looked.total_weight, 1.0))
+    log_elsewhere += math.log1p(-kind.unlisted_prior)
+    top = max(log_unlisted, log_elsewhere, float(log_weight.max(initial=-np.inf)))
     weight = np.exp(log_weight - top)
-    unlisted = math.exp(log_unlisted - top)
-    total = float(weight.sum()) + unlisted
+    unlisted, elsewhere = math.exp(log_unlisted - top), math.exp(log_elsewhere - top)
+    total = float(weight.sum()) + unlisted + elsewhere
     probability: FloatArray = weight / total
     return Posterior(
         readings=settled.readings,
         size_probability=probability,
         unlisted_probability=unlisted / total,
-        log_likelihoods=log_likelihoods,
-        contradictions=find_contradictions(kind, table, settled, probability, log_likelihoods),
+        elsewhere_probability=elsewhere / total,
+        log_likelihoods=looked.log_likelihoods,
+        contradictions=find_contradictions(
+            kind, table, settled, probability, looked.log_likelihoods, elsewhere / total
+        ),
     )
 
 

@@ -80,7 +80,7 @@ class SizeTable:
     columns: Mapping[str, Column]
 
     def __len__(self) -> int:
-        return len(self.codes)
+        return len(self.listings)
 
 
 def build_size_table(kind: KindModel, rows: Iterable[SizeRow]) -> SizeTable:

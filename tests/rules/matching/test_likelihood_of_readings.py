@@ -67,7 +67,7 @@ def test_what_a_size_does_not_record_is_as_likely_as_under_unlisted():
 def test_what_does_not_apply_leaves_only_the_slip():
     rows = size("A", flange=NO_FLANGE, holes=NO_FLANGE, oil=NO_FLANGE)
     assert likelihoods(read("flange_diameter", 20.0), rows)[0] == pytest.approx(0.02 / 52_000_000)
-    assert likelihoods(counted(2), rows)[0] == pytest.approx(0.01 / 10)
+    assert likelihoods(counted(2), rows)[0] == pytest.approx(0.001 / 1.007)  # the floor, normalised
     assert likelihoods(seen("hole"), rows)[0] == pytest.approx(0.03 / 2)
     assert log_slip(OIL) == pytest.approx(math.log(0.015))
 
