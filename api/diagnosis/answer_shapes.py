@@ -118,7 +118,10 @@ class ConcernedAnswer(Answer, frozen=True, kw_only=True):
 
 
 class FaultAnswer(Answer, frozen=True, kw_only=True):
-    """A fault: its probability before and after, what it concerns, what mends it, and what moved it."""
+    """A fault: its probability before and after, what it concerns, what mends it, and what moved it.
+
+    `cautions` are those of its repair, each with how the battery has to be.
+    """
 
     fault: str
     name: str
@@ -128,6 +131,7 @@ class FaultAnswer(Answer, frozen=True, kw_only=True):
     positions: list[ConcernedAnswer]
     needs_part: bool
     repair: str
+    cautions: list[FitCaution]
     root_causes: list[RootCauseAnswer]
     evidence: list[EvidenceAnswer]
 
@@ -245,7 +249,8 @@ class DiagnosisAnswer(Answer, frozen=True, kw_only=True):
     """What is probably wrong, why, and what to observe next.
 
     `probability_without_comparison` is of the faults that no position's part mends: outside the starter, or
-    without a part. With `for_comparison` it adds up to 1.
+    without a part. With `for_comparison` it adds up to 1. `cautions` hold for everything, and for what was
+    observed; what they forbid is not among the tests.
     """
 
     model: str

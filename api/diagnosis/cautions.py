@@ -1,4 +1,4 @@
-"""What can hurt at each observation, by the words of the data files. Pure data.
+"""What can hurt at each observation and each repair, by the words of the data files. Pure data.
 
 Common practice of the trade, no source, save where one is named. The maker's service manual, local rules
 and a licensed repairer come first.
@@ -76,6 +76,77 @@ CAUTIONS: Final = {
         "handle a permanent-magnet frame",
         "disconnected",
         "Do not strike or clamp it: magnets crack. The armature is drawn in with force: mind the fingers.",
+    ),
+    "insulation_tester": Caution(
+        "test the insulation",
+        "disconnected",
+        "An insulation tester puts hundreds of volts on the winding: hands off while testing, discharge it "
+        "after. Not on a starter that is still wired to the vehicle.",
+    ),
+    "keeps_running": Caution(
+        "it keeps running when the key is let go",
+        "disconnected",
+        "Get the current off at once: battery switch, or the negative clamp pulled away with a gloved hand, "
+        "face turned aside, since it sparks and battery gas explodes. Keep clear of drive, belts and fan. "
+        "Connect nothing and turn no key before it is mended: contacts that have welded start it at once.",
+    ),
+    "grinds": Caution(
+        "it grinds",
+        "disconnected",
+        "Do not crank on: every try mills pinion and ring gear further. Look at both, battery disconnected.",
+    ),
+    "stalls": Caution(
+        "it hums and does not turn",
+        "connected",
+        "Let go of the key at once: standing still it draws its greatest current and burns windings and "
+        "cables within seconds. A second or two for a reading, then let it cool.",
+    ),
+    "engine_stuck": Caution(
+        "the engine does not turn",
+        "disconnected",
+        "Do not crank: water or fuel in a cylinder does not yield and breaks the engine. Find out why by the "
+        "maker's manual, or have it found out.",
+    ),
+    "deep_water": Caution(
+        "it was in deep water",
+        "disconnected",
+        "Water in a cylinder does not yield: have the engine turned a full turn by hand, as its maker says, "
+        "before anybody cranks.",
+    ),
+    "charge_battery": Caution(
+        "charge or change the battery",
+        "disconnected",
+        "In open air; the charger is switched off while its clips go on and off. Never a frozen, cracked or "
+        "leaking battery. Eye protection, no flame; negative clamp first off, last on; it is heavy.",
+    ),
+    "clean_terminals": Caution(
+        "clean the terminals",
+        "disconnected",
+        "Negative clamp first off, last on; no tool across the posts. The bloom is acid: gloves and eye "
+        "protection, rinse, no blowing.",
+    ),
+    "cables": Caution(
+        "work on the battery cables",
+        "disconnected",
+        "Negative clamp first off, last on: the starter's cable has no fuse, and a tool that touches ground "
+        "welds to it. Lay it clear of exhaust, edges and whatever turns.",
+    ),
+    "skim": Caution(
+        "skim and undercut the commutator",
+        "disconnected",
+        "Rotating work catches sleeves and gloves; chips and copper dust harm eyes and lungs. No blowing "
+        "out.",
+    ),
+    "hot_joint": Caution(
+        "solder or braze a joint",
+        "disconnected",
+        "Hot metal, fumes, fire: away from battery and fuel, eyes and hands protected.",
+    ),
+    "press_bush": Caution(
+        "press a bush in or out",
+        "disconnected",
+        "Eye protection, pressed squarely, no blows on a permanent-magnet frame: magnets crack. A porous "
+        "bush is neither reamed nor washed in solvent.",
     ),
 }
 """By code; the data files name them."""

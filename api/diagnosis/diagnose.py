@@ -6,11 +6,11 @@ import attrs
 import numpy as np
 
 from api.diagnosis.contradictions import Contradiction, find_contradictions
-from api.diagnosis.knowledge import FaultKnown, Knowledge
+from api.diagnosis.knowledge import AnswerKnown, FaultKnown, Knowledge
 from api.diagnosis.likelihood import Told, weigh_evidence
 from api.diagnosis.next_test import Advice, Person, advise
 from api.diagnosis.posterior import weigh
-from api.diagnosis.stated import Stated
+from api.diagnosis.stated import Chosen, Stated
 from api.diagnosis.subject import Subject, weigh_faults
 
 
@@ -34,13 +34,17 @@ class RankedFault:
 
 @attrs.frozen
 class Diagnosis:
-    """Faults, likeliest first (chances add up to 1), evidence by code, contradictions, tests, best first."""
+    """Faults, likeliest first (chances add up to 1), evidence by code, contradictions, tests, best first.
+
+    `cautions` are the codes of those that what was observed calls for.
+    """
 
     subject: Subject
     faults: tuple[RankedFault, ...]
     evidence: tuple[Told, ...]
     contradictions: tuple[Contradiction, ...]
     advice: tuple[Advice, ...]
+    cautions: tuple[str, ...] = ()
 
 
 def diagnose(knowledge: Knowledge, subject: Subject, person: Person, stated: Sequence[Stated]) -> Diagnosis:
@@ -50,6 +54,8 @@ def diagnose(knowledge: Knowledge, subject: Subject, person: Person, stated: Seq
     weighed = weigh(prior, evidence)
     order = np.argsort(-weighed.chances, kind="stable")
     observed = {one.code for one in evidence}
+    given = _answers(evidence)
+    stopped = {code for answer in given for code in answer.stops}
     return Diagnosis(
         subject,
         tuple(
@@ -63,8 +69,15 @@ def diagnose(knowledge: Knowledge, subject: Subject, person: Person, stated: Seq
         ),
         evidence,
         find_contradictions(prior, evidence, subject),
-        advise(knowledge, subject, person, prior, weighed.chances, observed),
+        advise(knowledge, subject, person, prior, weighed.chances, observed, stopped),
+        tuple(dict.fromkeys(code for answer in given for code in answer.cautions)),
     )
+
+
+def _answers(evidence: Sequence[Told]) -> list[AnswerKnown]:
+    """Return the answers that were given to questions."""
+    chosen = [one for told in evidence for one in told.stated if isinstance(one, Chosen)]
+    return [answer for one in chosen for answer in one.known.answers if answer.code == one.answer]
 
 
 def _moved(evidence: Sequence[Told], shares: Sequence[float]) -> tuple[Moved, ...]:

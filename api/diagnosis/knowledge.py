@@ -65,6 +65,7 @@ class FaultKnown:
     renew: tuple[str, ...]
     needs_part: bool
     repair: str
+    cautions: tuple[str, ...]
     root_causes: tuple[RootCause, ...]
     prior: Figure
     prior_by: tuple[PriorFactor, ...]
@@ -72,11 +73,16 @@ class FaultKnown:
 
 @attrs.frozen
 class AnswerKnown:
-    """One answer of a choice; `cell` is the (speed, current) of a row of the no-load test."""
+    """One answer of a choice; `cell` is the (speed, current) of a row of the no-load test.
+
+    `cautions` are to be minded once it is given; tests with a caution of `stops` are then no longer done.
+    """
 
     code: str
     words: str
     cell: tuple[str, str] | None = None
+    cautions: tuple[str, ...] = ()
+    stops: tuple[str, ...] = ()
 
 
 @attrs.frozen

@@ -1,7 +1,8 @@
 """What to observe next: what it may tell, against what it takes. Pure.
 
-What the person may not do, what is too hazardous for him and what this starter does not allow is left out
-first. The rest is ordered by minutes over the expected fall of entropy of the faults' chances, in bits.
+What the person may not do, what is too hazardous for him, what this starter does not allow and what was
+observed forbids is left out first. The rest is ordered by minutes over the expected fall of entropy of the
+faults' chances, in bits.
 """
 
 from collections.abc import Collection, Iterator, Sequence
@@ -56,12 +57,18 @@ def advise(
     prior: Prior,
     chances: Vector,
     observed: Collection[str],
+    stopped: Collection[str] = (),
 ) -> tuple[Advice, ...]:
-    """Return the tests worth doing, the best first; none where nothing would tell enough."""
+    """Return the tests worth doing, the best first; none where nothing would tell enough.
+
+    Tests with a caution of `stopped` are left out: what was observed forbids them.
+    """
     weighed = [
         _weigh(known, prior, chances)
         for known in knowledge.observations.values()
-        if known.code not in observed and may_do(known, subject, person)
+        if known.code not in observed
+        and may_do(known, subject, person)
+        and not set(known.cautions) & set(stopped)
     ]
     least = max(LEAST_BITS, LEAST_SHARE * max((one.bits for one in weighed), default=0.0))
     worth = [one for one in weighed if one.bits >= least]

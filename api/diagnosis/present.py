@@ -20,7 +20,7 @@ from api.diagnosis.answer_shapes import (
     StarterDiagnosed,
 )
 from api.diagnosis.assumptions import assumptions_of
-from api.diagnosis.cautions import OF_EVERY_DIAGNOSIS
+from api.diagnosis.cautions import CAUTIONS, OF_EVERY_DIAGNOSIS
 from api.diagnosis.compare_faults import NotPriced
 from api.diagnosis.diagnose import Diagnosis, Moved, RankedFault
 from api.diagnosis.expected_cost import PricedFault, PricedOption, expect_costs
@@ -68,7 +68,7 @@ def diagnosis_answer(
             DiagnosisAssumption(what=one.what, value=one.value, origin=one.origin)
             for one in assumptions_of(diagnosis, voltage_stated)
         ],
-        cautions=caution_answers(OF_EVERY_DIAGNOSIS),
+        cautions=caution_answers([*(CAUTIONS[code] for code in diagnosis.cautions), *OF_EVERY_DIAGNOSIS]),
     )
 
 
@@ -106,6 +106,7 @@ def _fault_answer(ranked: RankedFault, subject: Subject) -> FaultAnswer:
         ],
         needs_part=known.needs_part,
         repair=known.repair,
+        cautions=caution_answers(CAUTIONS[code] for code in known.cautions),
         root_causes=[
             RootCauseAnswer(check=one.check, origin=origin_answer(one.origin)) for one in known.root_causes
         ],

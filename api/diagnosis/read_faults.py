@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Mapping
 from typing import Any
 
+from api.diagnosis.cautions import CAUTIONS
 from api.diagnosis.knowledge import OTHER, FaultKnown, Figure, PriorFactor, RootCause
 from api.diagnosis.table_members import one_of, origin, positive, refuse, rows, table, text, truth
 from api.errors import FieldFault, InvalidInput
@@ -41,6 +42,7 @@ _FAULT = table(
     renew=rows(one_of(*POSITION_KINDS)),
     needs_part=truth,
     repair=text,
+    cautions=rows(one_of(*CAUTIONS)),
     root_causes=rows(table(check=text, origin=origin)),
     prior=_WEIGHT,
     prior_by=rows(_prior_factor),

@@ -96,7 +96,14 @@ _NUMBER = table(
     published=rows(table(text=text, source=text)),
     note=text,
 )
-_ANSWER = table({"cell": None}, code=text, words=text, cell=rows(one_of(*STATES), least=2))
+_ANSWER = table(
+    {"cell": None, "cautions": (), "stops": ()},
+    code=text,
+    words=text,
+    cell=rows(one_of(*STATES), least=2),
+    cautions=rows(one_of(*CAUTIONS)),
+    stops=rows(one_of(*CAUTIONS)),
+)
 _OBSERVATION = table(
     {
         "constructions": CONSTRUCTIONS,

@@ -99,6 +99,27 @@ def test_every_test_named_carries_cautions_and_the_batterys_state(service: httpx
         assert any("licensed repairer" in one["caution"] for one in found["cautions"])
 
 
+def test_a_starter_that_keeps_running_is_answered_with_what_to_do_at_once(service: httpx.Client) -> None:
+    found = ask(
+        service,
+        family="D12-01",
+        observations=[{"code": "on_start_command", "answer": "keeps_running"}],
+    )
+    assert found["faults"][0]["fault"] == "contacts_welded"
+    assert found["cautions"][0]["step"] == "it keeps running when the key is let go"
+    assert found["cautions"][0]["battery"] == "disconnected"
+    assert "licensed repairer" in found["cautions"][-1]["caution"]
+    for test in (found["next_test"], *found["further_tests"]):
+        assert "turn the key to start" not in {one["step"] for one in test["cautions"]}
+
+
+def test_every_fault_says_how_the_battery_has_to_be_for_its_repair(service: httpx.Client) -> None:
+    for one in ask(service, family="P12-01", observations=CLICKED)["faults"]:
+        assert one["cautions"] or one["fault"] == "other"
+    worn = next(one for one in ask(service)["faults"] if one["fault"] == "contacts_worn")
+    assert {each["battery"] for each in worn["cautions"]} == {"disconnected"}
+
+
 def test_a_movable_pole_family_is_offered_no_plunger_and_no_contacts(service: httpx.Client) -> None:
     found = ask(service, family="M12-01", observations=CLICKED)
     concerned = {place["position"] for one in found["faults"] for place in one["positions"]}

@@ -88,6 +88,20 @@ def faults_of(file: str, old: str, new: str) -> tuple[FieldFault, ...]:
             ("observation", 0, "cautions", 0),
             "unknown",
         ),
+        (
+            "symptoms.toml",
+            'stops = ["crank"]',
+            'stops = ["krank"]',
+            ("observation", 0, "answers", 7, "stops", 0),
+            "unknown",
+        ),
+        (
+            "faults.toml",
+            'cautions = ["charge_battery"]',
+            'cautions = ["charge"]',
+            ("fault", 0, "cautions", 0),
+            "unknown",
+        ),
         ("symptoms.toml", 'kind = "question"\n', "", ("observation", 0, "kind"), "missing"),
         (
             "symptoms.toml",
