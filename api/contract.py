@@ -40,8 +40,9 @@ PROBLEM_JSON: Final = "application/problem+json"
 MERGE_PATCH: Final = "application/merge-patch+json"
 _REFERENCE: Final = "#/components/schemas/"
 _ETAG: Final = {
-    "description": "strong entity tag of the answer (RFC 9110 8.8.3)",
-    "schema": {"type": "string", "pattern": '^"[0-9a-f]{24}"$'},
+    "description": "strong entity tag of the answer (RFC 9110 8.8.3); where the answer tells of other things "
+    "too, what stands before its dot is of the thing's own state, which alone a change has to name",
+    "schema": {"type": "string", "pattern": '^"[0-9a-f]{24}(\\.[0-9a-f]{24})?"$'},
 }
 
 DESCRIPTION: Final = (

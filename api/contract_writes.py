@@ -33,7 +33,8 @@ _KEY: Final = {
 _IF_MATCH: Final = {
     "name": "If-Match",
     "in": "header",
-    "description": "the strong entity tag of what was read, or *; 412 where it was changed (RFC 9110 13.1.1)",
+    "description": "the strong entity tag of what was read, or *; 412 where the thing itself was changed "
+    "since (RFC 9110 13.1.1), not what else was told of it, such as the best offer of a part",
     "schema": {"type": "string", "pattern": '^(\\*|"[!#-~]*")$'},
     "example": '"0123456789abcdef01234567"',
 }

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from typing import Annotated, Any, Literal
 
 from msgspec import Meta
+from msgspec.structs import replace
 from sqlalchemy import Row
 
 from api.interchange.stored_numbers import is_own
@@ -75,6 +76,10 @@ class SupersessionAnswer(Answer, frozen=True, kw_only=True):
     old: ItemReference
     new: ItemReference
     withdrawn_on: Day | None
+
+    def own_state(self) -> "SupersessionAnswer":
+        """Return it with no more of both ends than which they are."""
+        return replace(self, old=self.old.alone(), new=self.new.alone())
 
 
 def kept_number(row: Row[Any]) -> KeptNumber:

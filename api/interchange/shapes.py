@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from typing import Annotated, Any, Literal
 
 from msgspec import Meta
+from msgspec.structs import replace
 from sqlalchemy import Row
 
 from api.fit.reason_shapes import FitReason, GradeName, fit_reason
@@ -93,6 +94,11 @@ class PartAnswer(PartSummary, frozen=True, kw_only=True):
     listings: Annotated[int, Meta(ge=0, description="positions that its maker lists it for")]
     offers: Annotated[int, Meta(ge=0, description="offers that hold on the day")]
     best_offer: CurrentOffer | None
+
+    def own_state(self) -> "PartAnswer":
+        """Return it without what its maker, its size, numbers, supersessions, listings and offers say."""
+        told = {"dimensions": [], "numbers": [], "superseded_by": [], "listings": 0, "offers": 0}
+        return replace(self, maker=replace(self.maker, name=""), best_offer=None, **told)
 
 
 class PositionUse(Answer, frozen=True, kw_only=True):

@@ -3,6 +3,7 @@
 from typing import Annotated, Any, Literal, cast
 
 from msgspec import Meta
+from msgspec.structs import replace
 from sqlalchemy import Row
 
 from api.money.amounts import Money, format_amount
@@ -35,6 +36,10 @@ class ItemReference(Answer, frozen=True, kw_only=True):
     number: str
     description: str
 
+    def alone(self) -> "ItemReference":
+        """Return which one it is without what is told of it."""
+        return replace(self, maker="", number="", description="")
+
 
 class OfferAnswer(Answer, frozen=True, kw_only=True):
     """A supplier's price for one pack of a part, or for one starter."""
@@ -54,6 +59,10 @@ class OfferAnswer(Answer, frozen=True, kw_only=True):
     valid_from: Day
     valid_until: Annotated[Day, Meta(description="first day on which it no longer holds")] | None
     withdrawn_on: Day | None
+
+    def own_state(self) -> "OfferAnswer":
+        """Return it with no more of its item than which one it is."""
+        return replace(self, item=self.item.alone())
 
 
 class CurrentOffer(Answer, frozen=True, kw_only=True):

@@ -4,6 +4,7 @@ from collections.abc import Iterable
 from typing import Annotated, Any, Literal
 
 from msgspec import Meta
+from msgspec.structs import replace
 from sqlalchemy import Row
 
 from api.starters.entries import SeatFeatureEntry
@@ -88,6 +89,10 @@ class PositionAnswer(Answer, frozen=True, kw_only=True):
     listed_parts: Annotated[int, Meta(ge=0, description="parts that their makers list for it")]
     withdrawn_on: Day | None
 
+    def own_state(self) -> "PositionAnswer":
+        """Return it without the count of what is listed for it."""
+        return replace(self, listed_parts=0)
+
 
 class FamilyAnswer(FamilySummary, frozen=True, kw_only=True):
     """A starter family with its positions."""
@@ -95,6 +100,10 @@ class FamilyAnswer(FamilySummary, frozen=True, kw_only=True):
     notes: str
     starters: Annotated[int, Meta(ge=0, description="catalogued units of the family")]
     positions: list[PositionAnswer]
+
+    def own_state(self) -> "FamilyAnswer":
+        """Return it with its positions but without the counts of its starters and of what is listed."""
+        return replace(self, starters=0, positions=[position.own_state() for position in self.positions])
 
 
 class ListingAnswer(Answer, frozen=True, kw_only=True):
@@ -104,6 +113,10 @@ class ListingAnswer(Answer, frozen=True, kw_only=True):
     position: PositionCode
     part: PartReference
     withdrawn_on: Day | None
+
+    def own_state(self) -> "ListingAnswer":
+        """Return it with no more of its part than which one it is."""
+        return replace(self, part=replace(self.part, maker="", number="", size="", description=""))
 
 
 class StarterSummary(Answer, frozen=True, kw_only=True):
@@ -129,6 +142,10 @@ class StarterAnswer(StarterSummary, frozen=True, kw_only=True):
 
     numbers: list[NumberAnswer]
     superseded_by: Annotated[list[StarterStep], Meta(description="the last one is the current unit")]
+
+    def own_state(self) -> "StarterAnswer":
+        """Return it without its maker's name, its numbers and what superseded it."""
+        return replace(self, maker=replace(self.maker, name=""), numbers=[], superseded_by=[])
 
 
 def family_members(row: Row[Any]) -> dict[str, Any]:

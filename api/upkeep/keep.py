@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from typing import Any
 
 import msgspec
+from pydantic import BaseModel
 from sqlalchemy import Row
 
 from api.access.log_changes import Action, log_change
@@ -14,7 +15,8 @@ from api.upkeep.noun import Address, Entry, Noun
 from api.upkeep.read_entry import WITHDRAWN_ON, read_entry
 from api.wear_parts.catalogue_version import grow_version, lock_version
 from api.wire.conditions import check_conditions
-from api.wire.entity_tags import entity_tag
+from api.wire.entity_tags import tag_of
+from api.wire.inputs import read_value
 from api.wire.writing import WriteFacts, Written
 
 _encode = msgspec.json.Encoder().encode
@@ -47,7 +49,7 @@ def replace(
     """Put what a body states in place of what stands at an address, if it is in the state that was named."""
     lock_version(writes)
     row = _row(noun, writes, address)
-    return _keep(noun, writes, facts, row, value, owners)
+    return _keep(noun, writes, facts, row, value, owners, noun.model)
 
 
 def change(
@@ -66,7 +68,7 @@ def change(
         raise InvalidInput.of([FieldFault((), shown(patch), expected, "model_type")])
     present = {**noun.entry(writes, row), WITHDRAWN_ON: row.withdrawn_on}
     merged = merge_patch({name: held for name, held in present.items() if held is not None}, patch)
-    return _keep(noun, writes, facts, row, merged, owners)
+    return _keep(noun, writes, facts, row, merged, owners, noun.patch_model, patch)
 
 
 def _keep(
@@ -76,11 +78,22 @@ def _keep(
     row: Row[Any],
     value: Any,
     owners: Mapping[str, str],
+    model: type[BaseModel],
+    patch: Any = None,
 ) -> Written:
+    """Keep `value`; `model` is that of the body, which is `patch` where it is not `value` itself."""
     before = _state(noun, writes, row)
-    entry, withdrawn_on = read_entry(noun, writes, value, owners, kept=noun.entry(writes, row))
-    # Conditions come after the request's own faults, which do not depend on them (RFC 9110 13.2.1).
-    check_conditions(entity_tag(_encode(noun.answer(writes, row))), facts.if_match, facts.if_none_match)
+    present = noun.answer(writes, row)
+    conditions = (tag_of(present, _encode(present)), facts.if_match, facts.if_none_match)
+    try:
+        entry, withdrawn_on = read_entry(noun, writes, value, owners, kept=noun.entry(writes, row))
+    except InvalidInput:
+        # What is wrong by itself is told first (RFC 9110 13.2.1); what contradicts the stored state, or what
+        # else is stored, is told to those alone who know that state.
+        if _is_well_formed(value if patch is None else patch, model):
+            check_conditions(*conditions)
+        raise
+    check_conditions(*conditions)
     noun.refuse(writes, entry, row)
     if withdrawn_on is None:
         noun.refuse_standing(writes, entry, row)
@@ -91,6 +104,14 @@ def _keep(
         action = "restore" if withdrawn_on is None else "withdraw"
     changed = _row(noun, writes, noun.address(row))
     return _done(noun, writes, facts, changed, before=before, action=action)
+
+
+def _is_well_formed(body: Any, model: type[BaseModel]) -> bool:
+    try:
+        read_value(body, model)
+    except InvalidInput:
+        return False
+    return True
 
 
 def _row(noun: Noun[Entry], reads: ReadSession, address: Address) -> Row[Any]:
@@ -123,5 +144,5 @@ def _done(
         status=201 if before is None else 200,
         answer=answer,
         location=path if before is None else None,
-        tag=entity_tag(_encode(answer)),
+        tag=tag_of(answer, _encode(answer)),
     )

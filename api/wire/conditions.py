@@ -69,6 +69,11 @@ class Tags:
             return True
         return tag in self.strong or (comparison == "weak" and tag in self.weak)
 
+    def names_state(self, tag: str, comparison: Literal["strong", "weak"]) -> bool:
+        """Tell whether one of them is of the state that `tag` is of: it is the same up to its dot, if any."""
+        named = Tags(self.everything, *(tuple(map(_state, tags)) for tags in (self.strong, self.weak)))
+        return named.matches(_state(tag), comparison)
+
 
 def read_tags(header: str, text: str) -> Tags:
     """Read a list of entity tags, or `*`. Raises `HeaderRefused` for anything else."""
@@ -82,15 +87,21 @@ def read_tags(header: str, text: str) -> Tags:
     )
 
 
+def _state(tag: str) -> str:
+    """Return the half of a tag that stands for a thing's own state, or all of a tag of one piece."""
+    state, dot, _ = tag.partition(".")
+    return f'{state}."' if dot else tag
+
+
 def check_conditions(tag: str, if_match: str | None, if_none_match: str | None) -> None:
-    """Raise unless a change of what has the strong tag `tag` may go on.
+    """Raise unless a change of what has the strong tag `tag` may go on; the state in tags is compared.
 
     `If-Match` comes first and compares strongly (a weak tag never matches): 412. Then `If-None-Match`,
     weakly: 412. Where neither is given: `PreconditionRequired` (428, RFC 6585).
     """
-    if if_match is not None and not read_tags("If-Match", if_match).matches(tag, "strong"):
+    if if_match is not None and not read_tags("If-Match", if_match).names_state(tag, "strong"):
         raise PreconditionFailed("If-Match", tag)
-    if if_none_match is not None and read_tags("If-None-Match", if_none_match).matches(tag, "weak"):
+    if if_none_match is not None and read_tags("If-None-Match", if_none_match).names_state(tag, "weak"):
         raise PreconditionFailed("If-None-Match", tag)
     if if_match is None:
         raise PreconditionRequired

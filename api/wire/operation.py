@@ -18,7 +18,7 @@ from litestar.types import Scope
 from pydantic import BaseModel
 
 from api.errors import DomainError, UnknownCode, shown
-from api.wire.entity_tags import tagged_answer
+from api.wire.entity_tags import tag_of, tagged_answer
 from api.wire.header_fields import field_value
 from api.wire.inputs import NoQuery, check_media_type, read_body, read_query
 from api.wire.json_text import read_json
@@ -241,4 +241,4 @@ def _answer(told: Operation, request: Request[Any, Any, Any], answer: Any) -> Re
         return Response(text, status_code=200, media_type=JSON)
     more = {"Link": f'<{answer.next}>; rel="next"'} if isinstance(answer, Page) and answer.next else {}
     more |= {} if told.needs is None else UNKEPT
-    return tagged_answer(request, text, JSON, more)
+    return tagged_answer(request, text, JSON, more, tag_of(answer, text))

@@ -13,6 +13,10 @@ NM_PER_MM = 1_000_000
 class Answer(Struct, frozen=True, kw_only=True):
     """What every answer shape is: frozen, built by name."""
 
+    def own_state(self) -> "Answer":
+        """Return the answer without what it tells of other things: what a write of it could change."""
+        return self
+
 
 class LengthAnswer(Answer, frozen=True, kw_only=True):
     """A length: as text with its unit (exact) and as a number of millimetres."""

@@ -64,7 +64,7 @@ def test_a_family_is_created_read_replaced_changed_withdrawn_and_restored(writer
     assert writer.read(path) == withdrawn
     assert found(writer, body["code"]) == []
     assert writer.client.get(f"{path}/interchange").status_code == 404
-    assert comparison(writer, body["code"]) == 404
+    assert comparison(writer, body["code"]) == 400
     done(writer.patch(path, {"withdrawn_on": None}, "catalogue"))
     assert found(writer, body["code"]) == [body["code"]]
     assert writer.client.get(f"{path}/interchange").status_code == 200

@@ -149,6 +149,65 @@ def test_a_new_reference_to_what_is_withdrawn_is_refused_and_an_old_one_stays(wr
     assert done(writer.patch(path, {"description": "Bush, old"}, SCOPE))["description"] == "Bush, old"
 
 
+def test_what_else_is_told_of_a_thing_is_no_conflict_but_no_reader_misses_it(writer: Writer) -> None:
+    """An offer, listing, name or another day between reading and writing changes no part, family, offer.
+
+    Each answer's tag is another one all the same, so that nobody is told 304 (RFC 9110 8.8.1: a strong tag
+    changes whenever the answer does).
+    """
+    part = writer.read("/v1/parts", number="OM 3335")["items"][0]["id"]
+    listing = writer.read(f"/v1/parts/{part}/families")["items"][0]
+    position = f"/v1/families/{listing['family']}/positions/{listing['positions'][0]['position']}"
+    family = f"/v1/families/{listing['family']}"
+    offer = f"/v1/offers/{writer.read('/v1/offers', part=part, limit=1)['items'][0]['id']}"
+    read = {path: writer.tag(path) for path in (f"/v1/parts/{part}", position, family, offer)}
+    another_day = writer.client.get(f"/v1/parts/{part}", params={"as_of": "2020-01-01"}).headers["ETag"]
+    price = {
+        "supplier": "ruddlefold",
+        "number": "TAG-1",
+        "item": "part",
+        "maker": "ombrisk",
+        "item_number": "OM 3335",
+        "condition": "new",
+        "price": "0.01",
+        "currency": "USD",
+        "pack_size": 3,
+        "warranty_months": 12,
+        "lead_time_days": 2,
+        "valid_from": "2026-01-01",
+    }
+    done(writer.post("/v1/offers", price, "prices"), 201)
+    done(writer.patch(f"{position}/listings/{part}", {"withdrawn_on": TODAY}, "catalogue"))
+    done(writer.patch("/v1/makers/ombrisk", {"name": "Ombrisk and Sons"}, "catalogue"))
+    for path, tag in read.items():
+        fresh = writer.client.get(path, headers={"If-None-Match": tag})
+        assert fresh.status_code == 200 and fresh.headers["ETag"] != tag, path
+        scope = "prices" if path == offer else "catalogue"
+        changed = writer.patch(path, {"withdrawn_on": None}, scope, tag)
+        assert done(changed) == fresh.json()
+        assert changed.headers["ETag"] == fresh.headers["ETag"]
+    done(writer.patch(f"/v1/parts/{part}", {"description": "Bush"}, "catalogue", another_day))
+    for tag in (another_day, read[f"/v1/parts/{part}"]):
+        late = writer.patch(f"/v1/parts/{part}", {"description": "Bushing"}, "catalogue", tag)
+        refused(late, 412)
+
+
+def test_a_late_change_that_the_present_state_contradicts_is_told_that_it_is_late(writer: Writer) -> None:
+    """RFC 9110 13.2.1: the state is judged before the content is worked on; a wrong type is wrong in any."""
+    part = writer.read("/v1/parts", number="OM 3294")["items"][0]
+    path, old = f"/v1/parts/{part['id']}", writer.tag(f"/v1/parts/{part['id']}")
+    unknown = {"size": "no-such-size"}
+    refused(writer.patch(path, unknown, "catalogue", old), 400)
+    done(writer.patch(path, {"description": "Bush, once more"}, "catalogue"))
+    refused(writer.patch(path, unknown, "catalogue", old), 412)
+    assert pointers(refused(writer.patch(path, {"size": 7, "maker": "nobody"}, "catalogue", old), 400)) == {
+        "#/size": "string_type",
+        "#/maker": "unknown_maker",
+    }
+    bare = writer.client.patch(path, json=unknown, headers=writer.signed("catalogue"))
+    refused(bare, 428)
+
+
 def test_a_replacement_by_itself_changes_nothing(writer: Writer) -> None:
     for path, body in (
         ("/v1/makers", maker("twicewell")),

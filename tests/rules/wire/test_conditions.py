@@ -152,6 +152,32 @@ def test_a_change_is_judged_in_the_standards_order(
 
 
 @pytest.mark.parametrize(
+    ("sent", "taken"),
+    [
+        ('"own.now"', True),
+        ('"own.before"', True),
+        ('"before", "own.before"', True),
+        ('W/"own.now"', False),
+        ('"other.now"', False),
+        ('"ow.now"', False),
+        ('"own"', False),
+        ('".now"', False),
+    ],
+)
+def test_a_change_is_for_the_things_own_state_and_a_reader_has_all_of_an_answer(
+    sent: str, taken: bool
+) -> None:
+    """The half before the dot is the thing's own state: what else is told of it is no conflict (13.1.1)."""
+    tag = '"own.now"'
+    if taken:
+        check_conditions(tag, sent, None)
+    else:
+        with pytest.raises(PreconditionFailed):
+            check_conditions(tag, sent, None)
+    assert is_unchanged(tag, None, sent) is ("own.now" in sent)
+
+
+@pytest.mark.parametrize(
     ("if_match", "if_none_match", "unchanged"),
     [
         (None, None, False),
