@@ -37,9 +37,9 @@ def text(*, key: bool = False, optional: bool = False, unique: bool = False, ind
     return Field(default=None, sa_column=column) if optional else Field(sa_column=column)
 
 
-def whole(*, optional: bool = False, default: int | None = None) -> Any:
+def whole(*, key: bool = False, optional: bool = False, default: int | None = None) -> Any:
     """Declare a whole-number column (nanometres, minor units, counts)."""
-    column: Column[int] = Column(WHOLE, nullable=optional)
+    column: Column[int] = Column(WHOLE, primary_key=key, nullable=optional, autoincrement=False)
     if optional or default is not None:
         return Field(default=default, sa_column=column)
     return Field(sa_column=column)

@@ -5,6 +5,7 @@ from sqlmodel import SQLModel
 from api.access.tables import AccessKey, AnsweredRequest, AuditEntry
 from api.comparison.tables import LabourTime, ShopTerms, UsageFigure, WearLife
 from api.offers.tables import Offer, Supplier
+from api.records.tables import LearnedValue, MeasuredValue, MeasurementReading, MeasurementRecord
 from api.starters.tables import Family, Listing, Position, SeatFeature, Starter
 from api.wear_parts.tables import (
     CatalogueState,
@@ -40,6 +41,10 @@ TABLES: tuple[type[SQLModel], ...] = (
     ShopTerms,
     WearLife,
     UsageFigure,
+    MeasurementRecord,
+    MeasurementReading,
+    MeasuredValue,
+    LearnedValue,
     AccessKey,
     AnsweredRequest,
     AuditEntry,

@@ -111,7 +111,8 @@ class Size(SQLModel, table=True):
 class SizeValue(SQLModel, table=True):
     """What a size says of one dimension: a range, a count, a choice, or that it does not apply.
 
-    No row means that the size does not record the dimension.
+    No row means that the size does not record the dimension. `knowledge_uncertainty_nm` is the standard
+    uncertainty with which a measured range is known, apart from its width; absent where it was stated.
     """
 
     __tablename__ = "size_value"
@@ -125,6 +126,7 @@ class SizeValue(SQLModel, table=True):
         check("range_is_ordered", "lower_nm > 0 AND lower_nm <= upper_nm"),
         check("count_is_plausible", "count_value >= 0 AND count_value <= 999"),
         says_one_thing("lower_nm", "count_value", "choice_value", expected="applies"),
+        check("knowledge_uncertainty_not_negative", "knowledge_uncertainty_nm >= 0"),
         STRICT,
     )
 
@@ -137,6 +139,7 @@ class SizeValue(SQLModel, table=True):
     count_value: int | None = whole(optional=True)
     choice_value: str | None = text(optional=True)
     provenance: str = text()
+    knowledge_uncertainty_nm: int | None = whole(optional=True)
 
 
 class Part(SQLModel, table=True):

@@ -28,12 +28,20 @@ def own_column(constraint: ForeignKeyConstraint) -> str:
     return min(constraint.column_keys, key=lambda column: sum(column in keys for keys in users))
 
 
+def others_of(name: str, column: str) -> dict[str, str | None]:
+    """Return what else of a table's row has to change where it refers to something by this column."""
+    if column == "starter_id":
+        return {"part_id": None, "starter_id": "starter-1"}
+    if column == "position_id" and "size_id" in ROWS[name]:
+        part = {"part_id": None} if "part_id" in ROWS[name] else {}
+        return {"size_id": None, "position_id": "position-1", **part}
+    return {}
+
+
 @pytest.mark.parametrize("reference", sorted(REFERENCES))
 def test_a_dangling_reference_is_refused(database: Database, reference: str) -> None:
     name, constraint = REFERENCES[reference]
-    changes = {own_column(constraint): "nowhere"}
-    if own_column(constraint) == "starter_id":
-        changes["part_id"] = None
+    changes = {**others_of(name, own_column(constraint)), own_column(constraint): "nowhere"}
     with database.write() as session:
         add_rows_before(session.connection, name)
         with pytest.raises(IntegrityError), session.connection.begin_nested():
@@ -44,12 +52,8 @@ def test_a_dangling_reference_is_refused(database: Database, reference: str) -> 
 def test_what_is_referred_to_cannot_be_deleted(database: Database, reference: str) -> None:
     name, constraint = REFERENCES[reference]
     with database.write() as session:
-        if own_column(constraint) == "starter_id":
-            add_rows_before(session.connection, name)
-            add(session.connection, name, part_id=None, starter_id="starter-1")
-        else:
-            add_rows_before(session.connection, name)
-            add(session.connection, name)
+        add_rows_before(session.connection, name)
+        add(session.connection, name, **others_of(name, own_column(constraint)))
         with pytest.raises(IntegrityError), session.connection.begin_nested():
             session.run(delete(constraint.referred_table))
 
