@@ -3,29 +3,17 @@
 The order and the steps are common practice, no source; values stand with their own.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from typing import Final
 
 import attrs
 
-from api.fit.cautions import Caution
-from api.inspection.limit_data import AcceptanceRow, LimitBook
-from api.starters.entries import FamilyEntry, SeatFeatureEntry
-from api.wear_parts.value_text import range_text
+from api.fit.cautions import CRANK, Caution
+from api.inspection.acceptance_values import SheetValue, published_values, seat_values
+from api.inspection.limit_data import LimitBook
+from api.starters.entries import FamilyEntry
 
-MANUAL: Final = "by the maker's manual"
 WITHOUT_SOLENOID: Final = ("inertia_drive", "movable_pole_shoe")
-
-
-@attrs.frozen(kw_only=True)
-class SheetValue:
-    """A value of a check: the family's own, or published. `applies` false: for comparison only."""
-
-    quantity: str
-    text: str
-    source: str
-    basis: str
-    applies: bool
 
 
 @attrs.frozen(kw_only=True)
@@ -40,10 +28,10 @@ class SheetStep:
 
 
 _BENCH: Final = (
-    "Clamp the starter (not a permanent-magnet frame in a vice: strap it), keep hands and sleeves clear of "
-    "the "
-    "pinion: it jumps out."
+    "Clamp the starter by its mounting flange (never a permanent-magnet frame in a vice), keep hands and "
+    "sleeves clear of the pinion: it jumps out."
 )
+_SECONDS: Final = "A few seconds at a time, then let the winding cool."
 _SUPPLY: Final = (
     "Batteries vent explosive gas: connect at the starter last, no sparks near the battery. Never bridge the "
     "solenoid's main terminals."
@@ -75,6 +63,7 @@ class _Sheet:
             yield self._clearance()
         yield self._rest()
         yield self._no_load()
+        yield self._fit()
         yield self._in_the_vehicle()
 
     def _turn(self) -> SheetStep:
@@ -95,11 +84,12 @@ class _Sheet:
             "and from "
             "the insulated holders to the frame.",
             expect="No continuity; the resistance is at least the value below.",
-            values=self._published("insulation"),
+            values=published_values(self.book, self.family, "insulation"),
             caution=Caution(
                 "measure the insulation",
                 "disconnected",
-                "An insulation tester puts hundreds of volts on the winding: hands off, discharge it after.",
+                "No supply connected. Brush springs fly: eye protection. An insulation tester puts "
+                "hundreds of volts on the winding: hands off, discharge it after.",
             ),
         )
 
@@ -109,7 +99,7 @@ class _Sheet:
             do="Turn the pinion by hand both ways; with a torque wrench load it in the driving sense, in "
             "soft jaws.",
             expect="It turns lightly one way, holds the other, and does not slip below the value below.",
-            values=self._published("drive_slip"),
+            values=published_values(self.book, self.family, "drive_slip"),
             caution=Caution(
                 "load the drive",
                 "disconnected",
@@ -120,28 +110,27 @@ class _Sheet:
     def _pull_in(self) -> SheetStep:
         return SheetStep(
             code="pull_in",
-            do="Take the motor lead off the solenoid's motor terminal and insulate it. Raise the voltage "
-            "between "
-            "trigger and motor terminal from low until the plunger pulls in; then take the motor terminal "
-            "off, "
-            "and then the trigger.",
-            expect=f"It pulls in at or below the value below, holds with the motor terminal off, and "
-            f"returns at once "
-            f"without supply. Never more than the rated {self.family.voltage} V, a few seconds at a time.",
-            values=self._published("pull_in"),
-            caution=Caution("energise the solenoid", "connected", f"{_BENCH} {_SUPPLY}"),
+            do="Take the motor lead off the solenoid's motor terminal and insulate it. Join the supply's "
+            "minus to the motor terminal and to the body, its plus to the trigger terminal through a "
+            "switch, and raise the voltage from low until the plunger pulls in. Take minus off the motor "
+            "terminal alone, then open the switch.",
+            expect=f"It pulls in at or below the value below, holds with minus on the body alone, and "
+            f"returns at once when the switch opens. Never more than the rated {self.family.voltage} V.",
+            values=published_values(self.book, self.family, "pull_in"),
+            caution=Caution("energise the solenoid", "connected", f"{_BENCH} {_SECONDS} {_SUPPLY}"),
         )
 
     def _clearance(self) -> SheetStep:
         return SheetStep(
             code="pinion_clearance",
-            do="Hold the drive out by the solenoid (motor lead still off), push the pinion back to take up "
-            "play, and "
-            "measure between pinion and stop.",
+            do="Hold the drive out by the solenoid (wired as before, motor lead still off), push the pinion "
+            "back with a wooden rod to take up play, and measure between pinion and stop.",
             expect="Within the maker's limits; out of them the lever, its pins or the plunger are worn or "
             "wrong.",
-            values=self._published("pinion_clearance"),
-            caution=Caution("hold the drive out", "connected", f"{_BENCH} {_SUPPLY} Gauge in, fingers out."),
+            values=published_values(self.book, self.family, "pinion_clearance"),
+            caution=Caution(
+                "hold the drive out", "connected", f"{_BENCH} {_SECONDS} {_SUPPLY} Gauge in, fingers out."
+            ),
         )
 
     def _rest(self) -> SheetStep:
@@ -151,7 +140,7 @@ class _Sheet:
             "from the mounting "
             "face to the ring gear; the difference is the rest clearance.",
             expect="The pinion stands clear of the ring gear, and its travel takes it fully in.",
-            values=tuple(self._of_seat()),
+            values=seat_values(self.family),
             caution=Caution(
                 "measure at the engine",
                 "disconnected",
@@ -164,12 +153,11 @@ class _Sheet:
         geared = f" The armature turns {turns:g} times as fast as the pinion." if turns != 1 else ""
         return SheetStep(
             code="no_load",
-            do="Join the motor lead again. Run it unloaded for a few seconds from a good battery with "
-            "ammeter, "
-            "voltmeter and tachometer; read all three at the same moment.",
+            do="Join the motor lead again. Run it unloaded for a few seconds from a good battery through a "
+            "switch, with ammeter, voltmeter and tachometer; read all three at the same moment.",
             expect=f"Steady run without chatter; amperes no more and speed no less than the values, at their "
             f"voltage.{geared}",
-            values=self._published("no_load"),
+            values=published_values(self.book, self.family, "no_load"),
             caution=Caution(
                 "run it unloaded",
                 "connected",
@@ -179,70 +167,28 @@ class _Sheet:
             ),
         )
 
-    def _in_the_vehicle(self) -> SheetStep:
+    def _fit(self) -> SheetStep:
         return SheetStep(
-            code="crank_in_the_vehicle",
-            do="Fit it, ground strap and terminals clean and tight, negative cable on last; crank and "
-            "listen.",
-            expect="It meshes without grinding, cranks evenly, and drops out at once when the key is let go.",
+            code="fit_to_the_engine",
+            do="Clean both faces of the joint and every terminal to bright metal; fit it, bolts and nuts as "
+            "tight as the maker's manual says; ground strap, trigger lead, battery cable, the negative clamp "
+            "last.",
+            expect="It sits square and fast; no lead chafes or lies on the exhaust.",
             values=(),
             caution=Caution(
-                "crank",
-                "connected",
-                "Neutral or park, brake on, wheels chocked, nobody under the vehicle. No longer than the "
-                "maker allows "
-                "(US Army TM 10-3930-671-24: 30 seconds at most, then 2 minutes of rest).",
+                "fit it to the engine",
+                "disconnected",
+                "Battery disconnected until the last nut is tight. Vehicle on stands, never on a jack alone; "
+                "the starter is heavy, hold it until a bolt bears. The battery cable has no fuse: no rings, "
+                "no tool across to ground.",
             ),
         )
 
-    def _published(self, check: str) -> tuple[SheetValue, ...]:
-        rows = [
-            row for row in self.book.acceptance if row.check == check and self.family.voltage in row.voltage
-        ]
-        return tuple(self._value(row) for row in rows)
-
-    def _value(self, row: AcceptanceRow) -> SheetValue:
-        power, made = self.family.rated_power_w, self.family.construction
-        applies = (
-            not row.shown_only
-            and (row.power_w is None or row.power_w[0] <= power <= row.power_w[1])
-            and (not row.constructions or made in row.constructions)
+    def _in_the_vehicle(self) -> SheetStep:
+        return SheetStep(
+            code="crank_in_the_vehicle",
+            do="Crank for a few seconds and listen; let go of the key.",
+            expect="It meshes without grinding, cranks evenly, and drops out at once when the key is let go.",
+            values=(),
+            caution=Caution("crank", "connected", CRANK.text),
         )
-        where = f" {row.at}" if row.at else ""
-        return SheetValue(
-            quantity=row.quantity,
-            text=f"{_bounds(row)}{where}",
-            source=row.source,
-            basis=row.basis,
-            applies=applies,
-        )
-
-    def _of_seat(self) -> Iterator[SheetValue]:
-        drive = self.family.position("drive_clutch")
-        for feature in ("rest_clearance", "travel"):
-            entry = None if drive is None else drive.feature(feature)
-            if entry is not None:
-                yield SheetValue(
-                    quantity=feature,
-                    text=_seat_text(entry),
-                    source=f"family {self.family.code}",
-                    basis="family",
-                    applies=True,
-                )
-
-
-def answered_by_manual(values: Sequence[SheetValue]) -> bool:
-    """Return whether no value applies, so that the maker's manual has to tell."""
-    return not any(one.applies for one in values)
-
-
-def _bounds(row: AcceptanceRow) -> str:
-    if row.least is not None and row.most is not None:
-        return f"{row.least:.10g} to {row.most:.10g}"
-    return f"at least {row.least:.10g}" if row.least is not None else f"at most {row.most:.10g}"
-
-
-def _seat_text(entry: SeatFeatureEntry) -> str:
-    if entry.lower_nm is None or entry.upper_nm is None:
-        return str(entry.count if entry.count is not None else entry.text)
-    return range_text(entry.lower_nm, entry.upper_nm)

@@ -5,7 +5,8 @@ from typing import Annotated
 from msgspec import Meta
 
 from api.fit.reason_shapes import FitCaution, caution_answers
-from api.inspection.acceptance import MANUAL, SheetStep, answered_by_manual
+from api.inspection.acceptance import SheetStep
+from api.inspection.acceptance_values import MANUAL, answered_by_manual
 from api.inspection.answer_shapes import BasisName
 from api.starters.shapes import Voltage
 from api.wire.shapes import Answer

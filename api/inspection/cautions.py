@@ -28,7 +28,20 @@ BRUSHES: Final = Caution(
 BUSHES: Final = Caution(
     "measure bores and journals",
     "disconnected",
-    "Bore edges and shafts cut: deburr with care. No solvent wash of a porous bush; never ream one.",
+    "Bore edges and shafts cut: deburr with care. No solvent wash of a porous bush; never ream one. A bush "
+    "is pressed out, not driven out of a permanent-magnet frame: magnets crack.",
+)
+ROLLING: Final = Caution(
+    "try the bearings",
+    "disconnected",
+    "Turn a bearing by hand, never by compressed air: it bursts. A puller under load throws its parts: eye "
+    "protection.",
+)
+GEARS: Final = Caution(
+    "look at the planet gears",
+    "disconnected",
+    "Retaining rings fly: eye protection. Wipe the gears; no solvent wash where the overrunning clutch "
+    "shares their shaft.",
 )
 DRIVE: Final = Caution(
     "load the drive with a torque wrench",
@@ -41,8 +54,7 @@ ARMATURE: Final = Caution(
     "turn the armature between centres, true the commutator",
     "disconnected",
     "Rotating work catches sleeves and gloves; chips and copper dust harm eyes and lungs. Carry the "
-    "armature by "
-    "its shaft: it is heavy.",
+    "armature by its shaft: it is heavy, and a permanent-magnet frame draws it in with force.",
 )
 FIELD: Final = Caution(
     "inspect the frame",
@@ -59,9 +71,8 @@ INSULATION: Final = Caution(
 RING_GEAR: Final = Caution(
     "turn the engine to look at the ring gear",
     "disconnected",
-    "Battery off, gear in neutral, fuel or ignition disabled; turn by hand at the crankshaft only, fingers "
-    "out of "
-    "the housing, vehicle on stands.",
+    "Battery off, gear in neutral, brake on, wheels chocked, fuel or ignition disabled; turn by hand at the "
+    "crankshaft only, pull the wrench, fingers out of the housing, vehicle on stands, never on a jack alone.",
 )
 PLUNGER: Final = Caution(
     "free the plunger and the return spring",
@@ -72,10 +83,11 @@ PLUNGER: Final = Caution(
 
 AT: Final = {
     **dict.fromkeys(CONTACT_POSITIONS, CONTACTS),
-    **dict.fromkeys((*BUSHINGS, *BEARINGS), BUSHES),
+    **dict.fromkeys(BUSHINGS, BUSHES),
+    **dict.fromkeys(BEARINGS, ROLLING),
     "brush_set": BRUSHES,
     "drive_clutch": DRIVE,
-    "planet_gears": DRIVE,
+    "planet_gears": GEARS,
     "armature": ARMATURE,
     "commutator": ARMATURE,
     "field": FIELD,

@@ -249,6 +249,7 @@ def test_the_acceptance_sheet_of_a_solenoid_starter(service: httpx.Client) -> No
         "pinion_clearance",
         "rest_clearance",
         "no_load",
+        "fit_to_the_engine",
         "crank_in_the_vehicle",
     ]
     assert steps["pull_in"]["caution"]["battery"] == "connected"

@@ -3,7 +3,8 @@
 import pytest
 from inspection_bench import BOOK
 
-from api.inspection.acceptance import SheetStep, acceptance_sheet, answered_by_manual
+from api.inspection.acceptance import SheetStep, acceptance_sheet
+from api.inspection.acceptance_values import answered_by_manual
 from api.starters.entries import FamilyEntry
 
 
@@ -16,6 +17,29 @@ def test_every_sheet_begins_by_hand_and_ends_in_the_vehicle(families: dict[str, 
         codes = list(steps(family))
         assert (codes[0], codes[-1]) == ("turn_by_hand", "crank_in_the_vehicle")
         assert codes.index("insulation") < codes.index("no_load")
+
+
+def test_it_is_fitted_with_the_battery_off_and_cranked_only_with_the_vehicle_made_safe(
+    families: dict[str, FamilyEntry],
+) -> None:
+    for family in families.values():
+        found = steps(family)
+        assert list(found)[-2:] == ["fit_to_the_engine", "crank_in_the_vehicle"]
+        assert found["fit_to_the_engine"].caution.battery == "disconnected"
+        crank = found["crank_in_the_vehicle"].caution.text
+        for word in ("Neutral or park", "brake on", "wheels chocked", "fuel or ignition disabled", "nobody"):
+            assert word in crank, (family.code, word)
+
+
+def test_a_solenoid_on_the_bench_can_hold_with_its_motor_terminal_free(
+    families: dict[str, FamilyEntry],
+) -> None:
+    """Common practice, no source: the pull-in winding ends at the motor terminal, the hold-in winding at the
+    body."""
+    step = steps(families["D12-01"])["pull_in"]
+    assert "minus to the motor terminal and to the body" in step.do
+    assert "holds with minus on the body alone" in step.expect
+    assert "A few seconds at a time" in step.caution.text
 
 
 def test_what_moves_by_current_is_done_with_the_battery_connected(families: dict[str, FamilyEntry]) -> None:
