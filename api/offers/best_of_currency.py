@@ -1,6 +1,5 @@
 """The best offer of a wear part where offers may be priced in several currencies. Pure."""
 
-from collections import Counter
 from collections.abc import Sequence
 from datetime import date
 
@@ -16,8 +15,8 @@ def best_part_offer(offers: Sequence[OfferTerms], quantity: int, as_of: date) ->
     alphabet where several do).
     """
     unused = [one for one in offers if one.condition != "used" and can_deliver(one, quantity, as_of)]
-    counts = Counter(offer.price.currency.code for offer in unused)
-    if not counts:
+    codes = [offer.price.currency.code for offer in unused]
+    if not codes:
         return None
-    code = min(counts, key=lambda one: (-counts[one], one))
+    code = min(set(codes), key=lambda one: (-codes.count(one), one))
     return best_offer((one for one in unused if one.price.currency.code == code), quantity, as_of)

@@ -3,9 +3,10 @@
 from collections import defaultdict
 from collections.abc import Collection, Sequence
 from datetime import date
-from typing import Any
+from functools import cache, lru_cache
+from typing import Any, Literal
 
-from sqlalchemy import ColumnElement, Row, Select, and_, func, or_, select, tuple_
+from sqlalchemy import ColumnElement, Row, Select, and_, bindparam, func, literal, or_, select, tuple_
 
 from api.columns import columns
 from api.database import ReadSession
@@ -27,10 +28,13 @@ _supplier = columns(Supplier)
 
 def holds_on(day: date) -> ColumnElement[bool]:
     """Return the condition that an offer, its supplier and its item stand and that it holds on a day."""
-    text = day.isoformat()
+    return _holds_on(literal(day.isoformat()))
+
+
+def _holds_on(day: ColumnElement[str]) -> ColumnElement[bool]:
     return and_(
-        _offer.valid_from <= text,
-        or_(_offer.valid_until.is_(None), _offer.valid_until > text),
+        _offer.valid_from <= day,
+        or_(_offer.valid_until.is_(None), _offer.valid_until > day),
         _offer.withdrawn_on.is_(None),
         _supplier.withdrawn_on.is_(None),
         item_stands(_offer),
@@ -117,62 +121,85 @@ def list_offers(
 
 def terms_by_part(reads: ReadSession, part_ids: Collection[str], day: date) -> dict[str, list[OfferTerms]]:
     """Return the offers of parts that hold on a day, by part id; the part's id is the terms' item."""
-    return _terms(reads, _offer.part_id, part_ids, day)
+    return _terms(reads, "part_id", part_ids, day)
 
 
 def terms_by_starter(
     reads: ReadSession, starter_ids: Collection[str], day: date
 ) -> dict[str, list[OfferTerms]]:
     """Return the offers of starters that hold on a day, by starter id."""
-    return _terms(reads, _offer.starter_id, starter_ids, day)
+    return _terms(reads, "starter_id", starter_ids, day)
 
 
 def _terms(
-    reads: ReadSession, item: ColumnElement[Any], ids: Collection[str], day: date
+    reads: ReadSession, item: Literal["part_id", "starter_id"], ids: Collection[str], day: date
 ) -> dict[str, list[OfferTerms]]:
     found: dict[str, list[OfferTerms]] = defaultdict(list)
     if not ids:
         return found
-    statement = (
+    for row in reads.rows(_terms_of(item), {"ids": list(ids), "day": day.isoformat()}):
+        found[row[0]].append(offer_terms(row))
+    return found
+
+
+@cache
+def _terms_of(item: Literal["part_id", "starter_id"]) -> Select[Any]:
+    """Build the query once: building it takes far longer than running it. `offer_terms` takes its rows."""
+    return (
         select(
-            *_offer,
-            item.label("item_id"),
-            _supplier.code.label("supplier_code"),
-            _supplier.name.label("supplier_name"),
+            _offer[item].label("item_id"),
+            _offer.number,
+            _supplier.code,
+            _supplier.name,
+            _offer.condition,
+            _offer.currency,
+            _offer.price_minor,
+            _offer.core_deposit_minor,
+            _offer.pack_size,
+            _offer.minimum_quantity,
+            _offer.warranty_months,
+            _offer.lead_time_days,
+            _offer.stock,
+            _offer.valid_from,
+            _offer.valid_until,
             _supplier.currency.label("shipping_currency"),
             _supplier.shipping_minor,
             _supplier.free_shipping_from_minor,
         )
         .join(Supplier, _supplier.id == _offer.supplier_id)
-        .where(item.in_(ids), holds_on(day))
+        .where(_offer[item].in_(bindparam("ids", expanding=True)), _holds_on(bindparam("day")))
         .order_by(_supplier.code, _offer.number)
     )
-    for row in reads.rows(statement):
-        found[row.item_id].append(offer_terms(row))
-    return found
 
 
 def offer_terms(row: Row[Any]) -> OfferTerms:
     """Return the terms of an offer's row; the supplier's number of the offer is its id."""
-    currency, shipping_currency = find_currency(row.currency), find_currency(row.shipping_currency)
-    free_from = row.free_shipping_from_minor
+    own: tuple[Any, ...] = tuple(row)
+    item, number, supplier_code, supplier_name, condition, currency_code, price_minor, deposit_minor = own[:8]
+    pack_size, minimum_quantity, warranty_months, lead_time_days, stock, valid_from, valid_until = own[8:15]
+    currency = find_currency(currency_code)
     return OfferTerms(
-        offer_id=row.number,
-        item=row.item_id,
-        supplier_code=row.supplier_code,
-        supplier_name=row.supplier_name,
-        condition=row.condition,
-        price=Money(row.price_minor, currency),
-        core_deposit=Money(row.core_deposit_minor, currency),
-        pack_size=row.pack_size,
-        minimum_quantity=row.minimum_quantity,
-        warranty_months=row.warranty_months,
-        lead_time_days=row.lead_time_days,
-        stock=row.stock,
-        valid_from=date.fromisoformat(row.valid_from),
-        valid_until=None if row.valid_until is None else date.fromisoformat(row.valid_until),
-        shipping=Shipping(
-            Money(row.shipping_minor, shipping_currency),
-            None if free_from is None else Money(free_from, shipping_currency),
-        ),
+        offer_id=number,
+        item=item,
+        supplier_code=supplier_code,
+        supplier_name=supplier_name,
+        condition=condition,
+        price=Money(price_minor, currency),
+        core_deposit=Money(deposit_minor, currency),
+        pack_size=pack_size,
+        minimum_quantity=minimum_quantity,
+        warranty_months=warranty_months,
+        lead_time_days=lead_time_days,
+        stock=stock,
+        valid_from=date.fromisoformat(valid_from),
+        valid_until=None if valid_until is None else date.fromisoformat(valid_until),
+        shipping=_shipping(*own[15:]),
     )
+
+
+@lru_cache(maxsize=1024)
+def _shipping(currency_code: str, minor: int, free_from_minor: int | None) -> Shipping:
+    """Keep the values that every offer of a supplier shares."""
+    currency = find_currency(currency_code)
+    free_from = None if free_from_minor is None else Money(free_from_minor, currency)
+    return Shipping(Money(minor, currency), free_from)

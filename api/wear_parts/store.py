@@ -2,9 +2,10 @@
 
 from collections import defaultdict
 from collections.abc import Collection, Sequence
+from functools import cache
 from typing import Any, Final
 
-from sqlalchemy import ColumnElement, Row, Select, func, literal, select
+from sqlalchemy import ColumnElement, Row, Select, bindparam, func, literal, select
 from sqlmodel import SQLModel
 
 from api.columns import columns
@@ -80,30 +81,32 @@ def find_size(reads: ReadSession, code: str) -> Row[Any] | None:
     return reads.first(_sizes().where(_size.code == code))
 
 
+_SIZE_VALUES: Final = (
+    select(
+        _size_value.size_id,
+        _size_value.dimension_code,
+        _size_value.applies,
+        _size_value.lower_nm,
+        _size_value.upper_nm,
+        _size_value.count_value,
+        _size_value.choice_value,
+        _size_value.provenance,
+    )
+    .join(
+        Dimension,
+        (_dimension.kind_code == _size_value.kind_code) & (_dimension.code == _size_value.dimension_code),
+    )
+    .where(_size_value.size_id.in_(bindparam("ids", expanding=True)))
+    .order_by(_size_value.size_id, _dimension.sequence)
+)
+
+
 def size_values(reads: ReadSession, size_ids: Collection[str]) -> dict[str, dict[str, SizeValueEntry]]:
     """Return what each size records, by size id and dimension code, in the order of the kind."""
     found: dict[str, dict[str, SizeValueEntry]] = defaultdict(dict)
     if not size_ids:
         return found
-    statement = (
-        select(
-            _size_value.size_id,
-            _size_value.dimension_code,
-            _size_value.applies,
-            _size_value.lower_nm,
-            _size_value.upper_nm,
-            _size_value.count_value,
-            _size_value.choice_value,
-            _size_value.provenance,
-        )
-        .join(
-            Dimension,
-            (_dimension.kind_code == _size_value.kind_code) & (_dimension.code == _size_value.dimension_code),
-        )
-        .where(_size_value.size_id.in_(size_ids))
-        .order_by(_size_value.size_id, _dimension.sequence)
-    )
-    for row in reads.rows(statement):
+    for row in reads.rows(_SIZE_VALUES, {"ids": list(size_ids)}):
         found[row.size_id][row.dimension_code] = SizeValueEntry(
             dimension=row.dimension_code,
             provenance=row.provenance,
@@ -221,16 +224,22 @@ def successors_of_parts(reads: ReadSession, part_ids: Collection[str]) -> dict[s
     """Return the id of the part that directly replaced each superseded part, by the old part's id."""
     if not part_ids:
         return {}
+    rows = reads.rows(_successors(), {"ids": list(part_ids)})
+    return {row.older: row.newer for row in rows}
+
+
+@cache
+def _successors() -> Select[Any]:
+    """Build the query once, when every table is declared: building it takes far longer than running it."""
     newer = SQLModel.metadata.tables["number"].alias("newer")
-    rows = reads.rows(
+    return (
         select(_number.part_id.label("older"), newer.c.part_id.label("newer"))
         .join(Supersession, _supersession.old_number_id == _number.id)
         .join(newer, newer.c.id == _supersession.new_number_id)
         .where(
-            _number.part_id.in_(part_ids),
+            _number.part_id.in_(bindparam("ids", expanding=True)),
             newer.c.part_id.is_not(None),
             number_stands(newer.c),
             _supersession.withdrawn_on.is_(None),
         )
     )
-    return {row.older: row.newer for row in rows}
