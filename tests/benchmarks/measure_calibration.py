@@ -10,19 +10,16 @@ Run from the checkout: `python -m tests.benchmarks.measure_calibration`.
 
 import time
 from collections.abc import Iterator, Mapping
-from functools import cached_property
 from pathlib import Path
 from typing import get_args
 
 import click
 import numpy as np
 
-from api.matching.model import DimensionModel
-from api.matching.next_reading import advise_next_reading
 from api.matching.posterior import Posterior, group_probabilities, weigh_sizes
-from api.matching.sizes import Recorded
 from api.measurement.readings import DEFAULT_INSTRUMENT
 
+from .adviser import Adviser
 from .calibration_figures import Judged, Search
 from .calibration_report import report_kinds, report_reliability, report_variants
 from .exact_posterior import ExactPosterior
@@ -78,35 +75,6 @@ def worlds_of(
         code: World(kind=scaled(kind.model, wear, slip), instrument=tool, noise=noise, lacking=lacking)
         for code, kind in kinds.items()
     }
-
-
-class Adviser:
-    """Advises what to read next, with the instrument's uncertainty at the length that is expected."""
-
-    def __init__(self, kind: KindTable, world: World) -> None:
-        self.kind, self.world = kind, world
-
-    @cached_property
-    def first(self) -> str:
-        """What to read of a part of which nothing is known."""
-        return self.next(weigh_sizes(self.kind.model, self.kind.table, ()))
-
-    def next(self, posterior: Posterior) -> str:
-        """Return the dimension to read next; one must be left."""
-        kind = self.kind
-        lengths = [one for one in kind.model.dimensions if one.measure == "length"]
-        best = int(np.argmax(posterior.size_probability))
-        u_nm = {one.code: self.world.uncertainty_nm(one, self._expected_nm(one, best)) for one in lengths}
-        advice = advise_next_reading(kind.model, kind.table, posterior, kind.grouping, u_nm)
-        if advice is None:
-            raise ValueError("everything is read")
-        return advice.dimension
-
-    def _expected_nm(self, dimension: DimensionModel, row: int) -> float:
-        column = self.kind.table.columns[dimension.code]
-        if column.state[row] == Recorded.RECORDED:
-            return float(column.lower[row] + column.upper[row]) / 2
-        return (dimension.span_lower + dimension.span_upper) / 2
 
 
 def _searches(
