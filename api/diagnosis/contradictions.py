@@ -48,15 +48,25 @@ def _within(told: Told) -> Iterator[Contradiction]:
         words = f"{told.code} was answered with {' and '.join(chosen)}; {EITHER}"
         yield Contradiction((told.code,), words)
     measured = [one for one in told.stated if isinstance(one, Measured)]
-    for first, second in combinations(measured, 2):
-        apart = abs(first.value - second.value)
-        together = np.hypot(first.uncertainty, second.uncertainty)
-        if first.known.code == second.known.code and apart > GAP * together:
-            words = (
-                f"{first.known.code} was read as {first.value:g} and as {second.value:g}, "
-                f"{apart / together:.1f} standard uncertainties apart; {EITHER}"
-            )
-            yield Contradiction((first.known.code,), words)
+    for code in dict.fromkeys(one.known.code for one in measured):
+        yield from _far_apart([one for one in measured if one.known.code == code])
+
+
+def _far_apart(measured: Sequence[Measured]) -> Iterator[Contradiction]:
+    """Yield the two numbers of one observation that lie farthest apart, where that is too far."""
+    pairs = [
+        (abs(one.value - two.value) / float(np.hypot(one.uncertainty, two.uncertainty)), one, two)
+        for one, two in combinations(measured, 2)
+    ]
+    if not pairs:
+        return
+    apart, one, two = max(pairs, key=lambda pair: pair[0])
+    if apart > GAP:
+        words = (
+            f"{one.known.code} was read as {one.value:g} and as {two.value:g}, "
+            f"{apart:.1f} standard uncertainties apart; {EITHER}"
+        )
+        yield Contradiction((one.known.code,), words)
 
 
 def _half_measured(told: Told, subject: Subject) -> Iterator[Contradiction]:

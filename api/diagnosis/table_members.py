@@ -116,6 +116,6 @@ def origin(value: object) -> Origin:
     if told.startswith(PUBLISHED) and told.removeprefix(PUBLISHED).strip():
         return Origin("published", told.removeprefix(PUBLISHED))
     for word, kind in ORIGINS.items():
-        if told == word or told.startswith(word + " ("):
-            return Origin(kind, told.removeprefix(word).strip(" ()"))  # type: ignore[arg-type]  # of ORIGINS
+        if told == word or (told.startswith(f"{word} (") and told.endswith(")")):
+            return Origin(kind, told.removeprefix(word)[2:-1])  # type: ignore[arg-type]  # of ORIGINS
     raise refuse(value, 'an origin: "judgement", "common practice" or "published: SOURCE"', "unknown_origin")

@@ -6,6 +6,7 @@ import pytest
 from diagnosis_of_seed import DIRECT, tables
 
 from api.diagnosis.check_stated import Claim, check_stated
+from api.diagnosis.stated import Measured
 from api.diagnosis.subject import Subject
 from api.errors import FieldFault, InvalidInput
 
@@ -72,3 +73,22 @@ def test_the_same_value_twice_is_refused_and_a_no_load_test_told_both_ways() -> 
     assert (fault.path, fault.code) == (("observations", 1, "code"), "repeated")
     (fault,) = refused(Claim(code="no_load_amperes", value=80.0), Claim(code="no_load_test", answer="rated"))
     assert (fault.path, fault.code) == (("observations", 0, "code"), "told_twice")
+
+
+def test_a_range_that_the_caller_states_is_held_against() -> None:
+    (stated,) = check_stated(
+        tables(), DIRECT, [Claim(code="no_load_amperes", value=80.0, rated_lower=60.0, rated_upper=85.0)]
+    )
+    assert isinstance(stated, Measured)
+    assert stated.held is not None
+    assert (stated.held.values, stated.held.stated) == ((60.0, 85.0), True)
+
+
+def test_a_battery_temperature_moves_the_limit_of_its_load_test() -> None:
+    """Service pages at second hand: 9.6 V at 20 degrees Celsius, 8.5 V at -18."""
+    (cold,) = check_stated(
+        tables(), DIRECT, [Claim(code="battery_load_test_volts", value=9.0, celsius=-18.0)]
+    )
+    assert isinstance(cold, Measured)
+    assert cold.held is not None
+    assert cold.held.values == (8.5,)

@@ -44,6 +44,19 @@ def test_two_numbers_far_apart_are_named_and_two_close_ones_are_not() -> None:
     assert near.contradictions == ()
 
 
+def test_of_many_numbers_the_two_farthest_apart_are_named_once() -> None:
+    many = of(*(claim("feed_drop_volts", 0.1 * step) for step in range(20)))
+    (found_one,) = many.contradictions
+    assert "as 0 and as 1.9" in found_one.words
+    rated = of(
+        claim("no_load_amperes", 10.0),
+        claim("no_load_amperes", 90.0),
+        claim("no_load_rpm", 900.0),
+        claim("no_load_rpm", 5000.0),
+    )
+    assert {one.codes for one in rated.contradictions} == {("no_load_amperes",), ("no_load_rpm",)}
+
+
 def test_the_volts_of_one_battery_on_a_24_volt_system_are_questioned() -> None:
     answer = of(claim("battery_open_circuit_volts", 12.6), subject=Subject(voltage=24))
     assert "one of two" in answer.contradictions[0].words

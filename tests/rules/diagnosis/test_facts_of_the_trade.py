@@ -157,3 +157,15 @@ def test_a_lorry_is_judged_by_twice_the_volts() -> None:
         "onset": "now_and_then_then_never",
     }
     assert ranked(told, LORRY)[0] == "contacts_worn"
+
+
+def test_a_known_family_is_offered_no_fault_of_positions_that_it_has_not() -> None:
+    without_bushes = Subject(
+        voltage=12,
+        construction="direct_drive",
+        field="wound",
+        positions=("battery_side_contact", "motor_side_contact", "brush_set"),
+    )
+    offered = set(ranked({}, without_bushes))
+    assert {"contacts_worn", "brushes_worn", "battery_weak", "field_shorted"} <= offered
+    assert not {"bushings_worn", "bearing_dry", "drive_clutch_slips", "plunger_binds"} & offered

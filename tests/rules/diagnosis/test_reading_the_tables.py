@@ -102,6 +102,61 @@ def faults_of(file: str, old: str, new: str) -> tuple[FieldFault, ...]:
             ("fault", 0, "cautions", 0),
             "unknown",
         ),
+        (
+            "faults.toml",
+            'prior = { weight = 25, origin = "judgement" }',
+            "prior = 25",
+            ("fault", 0, "prior"),
+            "wrong_type",
+        ),
+        ("faults.toml", "weight = 25", 'weight = "25"', ("fault", 0, "prior", "weight"), "wrong_type"),
+        ("faults.toml", "weight = 25", "weight = true", ("fault", 0, "prior", "weight"), "wrong_type"),
+        ("faults.toml", "weight = 25", "weight = inf", ("fault", 0, "prior", "weight"), "out_of_range"),
+        ("faults.toml", "renew = []", 'renew = "brush_set"', ("fault", 0, "renew"), "wrong_type"),
+        (
+            "faults.toml",
+            'name = "battery discharged or worn out"',
+            'name = " "',
+            ("fault", 0, "name"),
+            "wrong_type",
+        ),
+        (
+            "faults.toml",
+            'name = "battery discharged or worn out"',
+            "name = 3",
+            ("fault", 0, "name"),
+            "wrong_type",
+        ),
+        (
+            "vehicle_tests.toml",
+            'bounds_origin = "judgement"',
+            'bounds_origin = "published: "',
+            ("observation", 1, "number", "bounds_origin"),
+            "unknown_origin",
+        ),
+        (
+            "symptoms.toml",
+            "otherwise = { chances = [0.15, 0.15, 0.08, 0.08, 0.08, 0.16, 0.20, 0.06, 0.04], "
+            'origin = "judgement" }\n',
+            "",
+            ("observation", 0),
+            "missing",
+        ),
+        (
+            "symptoms.toml",
+            'code = "on_start_command"',
+            'code = "on_start_command"\nno_load = "no_load_test"',
+            ("observation", 0),
+            "wrong_type",
+        ),
+        (
+            "symptoms.toml",
+            'answers = [{ code = "yes", words = "yes" }, { code = "no", words = "no" }]\n'
+            "otherwise = { chances = [0.08, 0.92]",
+            "otherwise = { chances = [0.08, 0.92]",
+            ("observation", 3),
+            "wrong_type",
+        ),
         ("symptoms.toml", 'kind = "question"\n', "", ("observation", 0, "kind"), "missing"),
         (
             "symptoms.toml",
@@ -160,6 +215,17 @@ def test_a_broken_file_is_refused(
 ) -> None:
     found = {(fault.path, fault.code) for fault in faults_of(file, old, new)}
     assert ((file, *key), code) in found
+
+
+def test_an_origin_says_more_in_brackets_and_a_published_one_names_its_source() -> None:
+    battery = tables().observations["battery_cranking_volts"].number
+    assert battery is not None
+    assert battery.bounds_origin.kind == "common_practice"
+    assert battery.bounds_origin.source == "9.6 V while cranking; 7 V and 11.8 V are our judgement"
+    rested = tables().observations["battery_open_circuit_volts"].number
+    assert rested is not None
+    assert rested.bounds_origin.kind == "published"
+    assert rested.bounds_origin.source.startswith("US Army TM 5-3805-262-20")
 
 
 def test_without_its_faults_nothing_is_read() -> None:
