@@ -24,10 +24,19 @@ from api.errors import DomainError
 from api.exchange.catalogue_faults import CatalogueRefused
 from api.logs import without_secrets, write_logs
 from api.preparing import load_folder, open_for, seed_if_empty, upgrade
-from api.serving import OpenWritesOffLoopback, address_of, ended_by_signals, is_loopback, listen, serve
+from api.serving import (
+    OpenWritesOffLoopback,
+    address_of,
+    ended_by_signals,
+    is_loopback,
+    listen,
+    serve,
+    serve_with_workers,
+)
 from api.settings import Settings, read_settings
 
 DEFAULT_PORT: Final = 8765
+MOST_WORKERS: Final = 64
 _data = click.option(
     "--data",
     type=click.Path(file_okay=False, path_type=Path),
@@ -74,8 +83,15 @@ def main() -> None:
     type=click.IntRange(0, 65535),
     help="0 takes a free one.",
 )
+@click.option(
+    "--workers",
+    default=1,
+    show_default=True,
+    type=click.IntRange(1, MOST_WORKERS),
+    help="Processes that answer; they share limits and what is under way.",
+)
 @_data
-def serve_command(host: str, port: int, data: Path | None) -> None:
+def serve_command(host: str, port: int, workers: int, data: Path | None) -> None:
     """Serve; an empty database is migrated and loaded with the demo catalogue first."""
     settings = replace(_settings(data), off_loopback=not is_loopback(host))
     if settings.off_loopback and settings.open_writes:
@@ -93,7 +109,10 @@ def serve_command(host: str, port: int, data: Path | None) -> None:
                 err=True,
             )
         address = address_of(listening, host)
-        serve(create_app(settings, database), listening, lambda: click.echo(f"Open {address}"))
+        if workers == 1:
+            serve(create_app(settings, database), listening, lambda: click.echo(f"Open {address}"))
+        else:
+            serve_with_workers(settings, workers, listening, lambda: click.echo(f"Open {address}"))
 
 
 @main.command("upgrade-db")

@@ -1,22 +1,31 @@
 """Serve the application on an address until told to stop."""
 
 import errno
+import os
 import signal
 import socket
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from functools import partial
 from ipaddress import ip_address
+from tempfile import TemporaryDirectory
 from types import FrameType
 from typing import Final
 
 import attrs
 import uvicorn
 from litestar import Litestar
+from uvicorn.supervisors import Multiprocess
 
+from api.app import create_app
 from api.errors import CommandRefused
+from api.logs import write_logs
+from api.settings import Settings
 
 HEADERS_LIMIT_BYTES: Final = 65_536
 """Largest request line with fields (our judgement)."""
+_DEAF_SECONDS: Final = 60
+"""A worker that says nothing for so long is replaced: long ones start or work meanwhile (our judgement)."""
 
 
 @attrs.frozen
@@ -110,8 +119,38 @@ def serve(app: Litestar, listening: socket.socket, say: Callable[[], None]) -> N
     Announcing(served_as(app)).run(sockets=[listening])
 
 
-def served_as(app: Litestar) -> uvicorn.Config:
-    """Return how an application is served.
+def serve_with_workers(
+    settings: Settings, count: int, listening: socket.socket, say: Callable[[], None]
+) -> None:
+    """Serve by `count` processes that share the socket; one that dies is replaced.
+
+    Each opens the database for itself; what they have to agree on they find in it and in the data folder.
+    `say` is called once all of them answer. What they count for `/metrics` is added up.
+    """
+
+    class Announcing(Multiprocess):
+        told = False
+
+        def keep_subprocess_alive(self) -> None:
+            super().keep_subprocess_alive()
+            if not self.told and all(process.is_ready() for process in self.processes):
+                self.told = True
+                say()
+
+    with TemporaryDirectory(prefix="startwright-") as figures:
+        os.environ["PROMETHEUS_MULTIPROC_DIR"] = figures  # read by the workers' own prometheus_client
+        config = served_as(partial(app_of_worker, settings), workers=count)
+        Announcing(config, sockets=[listening]).run()
+
+
+def app_of_worker(settings: Settings) -> Litestar:
+    """Build the application of a worker, which starts with nothing but its settings."""
+    write_logs(settings.log_level)
+    return create_app(settings)
+
+
+def served_as(app: Litestar | Callable[[], Litestar], workers: int = 1) -> uvicorn.Config:
+    """Return how an application is served: the application itself, or what makes that of each worker.
 
     The parser is named since it decides what is refused before anything of ours is asked: this one takes
     no more than `HEADERS_LIMIT_BYTES` of request line and fields, one `Host`, one `Content-Length`. Headers
@@ -119,6 +158,9 @@ def served_as(app: Litestar) -> uvicorn.Config:
     """
     return uvicorn.Config(
         app,
+        factory=workers > 1,
+        workers=workers,
+        timeout_worker_healthcheck=_DEAF_SECONDS,
         http="h11",
         h11_max_incomplete_event_size=HEADERS_LIMIT_BYTES,
         ws="none",

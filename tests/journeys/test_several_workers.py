@@ -1,0 +1,121 @@
+"""`serve --workers`: several processes answer for one, share limits and what is under way, and are replaced.
+
+Which worker answers is settled by stopping the other (SIGSTOP): the socket is one for all.
+"""
+
+import os
+import re
+import signal
+import time
+from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
+from contextlib import closing, contextmanager
+from pathlib import Path
+
+import httpx
+import pytest
+from commands import Serving, started, startwright
+from databases import Place
+from keyed_service import bearer, kept, new_key, once, supplier
+
+from api.wear_parts.catalogue_version import lock_version
+
+SUPPLIERS = "/v1/suppliers"
+QUOTA = 30
+
+
+@contextmanager
+def two_workers(place: Place, **settings: str) -> Iterator[tuple[Serving, str, list[int]]]:
+    """Serve with two workers; yield the server, its address and the ids of both processes."""
+    quiet = {**place.environment, "STARTWRIGHT_LOG_LEVEL": "error", **settings}
+    with started("--workers", "2", **quiet) as server:
+        address = server.wait_for_address().rstrip("/")
+        workers = workers_of(server)
+        assert len(workers) == 2
+        try:
+            yield server, address, workers
+        finally:
+            for worker in workers_of(server):
+                os.kill(worker, signal.SIGCONT)
+
+
+def workers_of(server: Serving) -> list[int]:
+    """Return the processes that a server has started to answer."""
+    parent = server.process.pid
+    children = Path(f"/proc/{parent}/task/{parent}/children").read_text().split()
+    return [int(child) for child in children if b"spawn_main" in Path(f"/proc/{child}/cmdline").read_bytes()]
+
+
+@contextmanager
+def stopped(worker: int) -> Iterator[None]:
+    """Let a worker do nothing while the block runs."""
+    os.kill(worker, signal.SIGSTOP)
+    try:
+        yield
+    finally:
+        os.kill(worker, signal.SIGCONT)
+
+
+def test_workers_share_the_limits_and_each_answers_from_the_same_catalogue(place: Place) -> None:
+    key, _ = new_key(place, "prices")
+    body = supplier()
+    with two_workers(place, STARTWRIGHT_ADDRESS_QUOTA=str(QUOTA)) as (_, address, workers):
+        with stopped(workers[0]):
+            made = httpx.post(address + SUPPLIERS, json=body, headers={**bearer(key), **once()}, timeout=60)
+            assert made.status_code == 201, made.text
+        answered = []
+        for worker in [*workers, *workers]:
+            with stopped(worker):
+                answered += [
+                    httpx.get(f"{address}{SUPPLIERS}/{body['code']}", timeout=60) for _ in range(QUOTA // 3)
+                ]
+        figures = httpx.get(f"{address}/metrics", headers=bearer(key), timeout=60).text
+    assert [one.status_code for one in answered] == [200] * QUOTA + [429] * (len(answered) - QUOTA)
+    left = [int(re.search(r"r=(\d+)", one.headers["ratelimit"])[1]) for one in answered[:QUOTA]]  # type: ignore[index]  # it is there
+    assert left == list(reversed(range(QUOTA)))
+    counted = re.findall(r'requests_total\{[^}]*path="/v1/suppliers/\{code[^}]*\} ([0-9.]+)', figures)
+    assert sum(map(float, counted)) == QUOTA
+
+
+def test_a_worker_knows_what_the_other_is_working_on(place: Place) -> None:
+    key, _ = new_key(place, "prices")
+    body, headers = supplier(), {**bearer(key), **once()}
+
+    def create(address: str) -> httpx.Response:
+        return httpx.post(address + SUPPLIERS, json=body, headers=headers, timeout=60)
+
+    with two_workers(place) as (_, address, (one, other)), ThreadPoolExecutor(1) as pool:
+        with closing(place.open()) as database, database.write() as writes:
+            lock_version(writes)  # every writer of the catalogue waits for it
+            with stopped(other):
+                first = pool.submit(create, address)
+                time.sleep(1)  # it is with the worker that is not stopped, which waits for the lock
+            with stopped(one):
+                second = create(address)
+                assert second.status_code == 409, second.text
+                assert second.json()["type"].endswith("/still-working")
+            assert not first.done()
+        assert first.result().status_code == 201
+        for worker in (one, other):
+            with stopped(worker):
+                assert create(address).content == first.result().content
+    assert sum(body["code"] in row for row in kept(place)["supplier"]) == 1
+
+
+def test_a_worker_that_dies_is_replaced_and_all_end_together(place: Place) -> None:
+    with two_workers(place) as (server, address, workers):
+        os.kill(workers[0], signal.SIGKILL)
+        deadline = time.monotonic() + 30
+        while len(now := workers_of(server)) < 2 or workers[0] in now:
+            assert time.monotonic() < deadline
+            time.sleep(0.1)
+        assert httpx.get(f"{address}/health/ready", timeout=60).status_code == 200
+        assert server.stop() == 0
+        assert not any(Path(f"/proc/{worker}").exists() for worker in now)
+
+
+@pytest.mark.parametrize("count", ["0", "65", "two"])
+def test_a_number_of_workers_that_cannot_be_is_refused(tmp_path: Path, count: str) -> None:
+    done = startwright("serve", "--port", "0", "--data", tmp_path, "--workers", count)
+    assert done.returncode == 2
+    assert "'--workers'" in done.stderr
