@@ -1,15 +1,17 @@
 """The files of a catalogue folder: which there are, their rows and tables, and all their faults."""
 
-from collections.abc import Callable, Collection, Iterable
+from collections.abc import Callable, Collection, Iterable, Iterator
+from itertools import islice
 from pathlib import Path
 from typing import TypeVar
 
 from api.errors import FieldFault, InvalidInput, shown
 from api.exchange.catalogue_faults import MOST_FAULTS, CatalogueFault, CatalogueRefused
 from api.exchange.csv_rows import CsvRow, CsvTable, read_csv
-from api.exchange.row_keys import RowKey
+from api.exchange.row_keys import RowKey, TakenKeys
 from api.exchange.source_text import Place, SourceText, read_source
 from api.exchange.toml_tables import TomlDocument, read_toml
+from api.exchange.watch import ROWS_OF_A_STEP, Watch, unwatched
 from api.measurement.refusals import nearest_name
 
 Entry = TypeVar("Entry")
@@ -24,8 +26,9 @@ PASSED_OVER_FOLDER = "diagnosis/"
 class CatalogueFiles:
     """Reads the files beneath a folder and gathers faults; `settle` raises them all at once."""
 
-    def __init__(self, folder: Path) -> None:
+    def __init__(self, folder: Path, watch: Watch = unwatched) -> None:
         self._folder = folder
+        self._watch = watch
         self._faults: list[CatalogueFault] = []
         self._untold = 0
         self._unread = False
@@ -58,7 +61,7 @@ class CatalogueFiles:
         source = read_source(self._folder, name)
         if isinstance(source, CatalogueFault):
             self._stop(source)
-            return CsvTable(SourceText(name, ""), tuple(columns), (), whole=False)
+            return CsvTable(SourceText(name, ""), tuple(columns), 0, whole=False)
         table, faults = read_csv(source, columns, optional)
         self._faults.extend(faults)
         self._unread = self._unread or not table.whole
@@ -82,15 +85,16 @@ class CatalogueFiles:
         table: CsvTable,
         check: Callable[[Cells], Entry],
         key: RowKey,
-        taken: dict[object, str] | None = None,
+        taken: TakenKeys | None = None,
     ) -> tuple[Entry, ...]:
         """Return the entry of every row that `check` takes; note the faults of the others.
 
         A key met before, in this table or in `taken`, is a fault of the key's last column.
         """
-        taken = {} if taken is None else taken
+        taken = TakenKeys() if taken is None else taken
+        taken.begin(table.source.name)
         entries = []
-        for row in table.rows:
+        for row in self._watched(table):
             if row.ragged:
                 continue
             try:
@@ -98,13 +102,18 @@ class CatalogueFiles:
             except InvalidInput as refused:
                 for fault in refused.faults:
                     self.row_fault(table, row, fault)
-            here = f"{table.source.name}:{row.line}"
-            before = taken.setdefault(key.of(row.cells), here)
-            if before != here:
+            before = taken.take(key.of(row.cells), row.line)
+            if before is not None:
                 column, expected = key.columns[-1], f"one not used before (it is at {before})"
                 value = shown(row.cells[column].strip())
                 self.row_fault(table, row, FieldFault((column,), value, expected, "duplicate"))
         return tuple(entries)
+
+    def _watched(self, table: CsvTable) -> Iterator[CsvRow]:
+        rows = table.rows
+        while chunk := list(islice(rows, ROWS_OF_A_STEP)):
+            yield from chunk
+            self._watch(len(chunk))
 
     def row_fault(self, table: CsvTable, row: CsvRow, fault: FieldFault) -> None:
         """Note a rule's fault: its last step that is a column tells the cell.

@@ -1,12 +1,13 @@
 """Rows of a comma-separated file (RFC 4180), each knowing its line.
 
 The first row names the columns. Cells may be quoted, hold commas, doubled quotes and line breaks. A
-row without any cell filled is passed over.
+row without any cell filled is passed over. Rows are taken from the text whenever they are asked for and
+are not kept: a file of a million rows needs the memory of its text.
 """
 
 import csv
-import io
 from collections.abc import Collection, Iterator
+from typing import NamedTuple
 
 import attrs
 
@@ -16,8 +17,7 @@ from api.exchange.source_text import Place, SourceText
 from api.measurement.refusals import nearest_name
 
 
-@attrs.frozen
-class CsvRow:
+class CsvRow(NamedTuple):
     """One row: its cells by column, and the line and the offset at which it begins.
 
     A `ragged` row has too few cells or too many; the cells of the columns it has may be misplaced.
@@ -31,12 +31,24 @@ class CsvRow:
 
 @attrs.frozen(eq=False)
 class CsvTable:
-    """The rows of a file and its header; `whole` where nothing kept rows from being read."""
+    """A file's header and how many rows it has; `whole` where nothing kept rows from being read."""
 
     source: SourceText
     columns: tuple[str, ...]
-    rows: tuple[CsvRow, ...]
+    count: int
     whole: bool
+
+    @property
+    def rows(self) -> Iterator[CsvRow]:
+        """Yield the rows, read anew from the text."""
+        records = _records(self.source, [])
+        next(records, None)
+        width = len(self.columns)
+        for record in records:
+            cells = record.cells
+            if any(map(str.strip, cells)):
+                by_column = dict(zip(self.columns, cells, strict=False))
+                yield CsvRow(by_column, record.line, record.offset, len(cells) != width)
 
     def place(self, row: CsvRow, column: str) -> Place:
         """Return where a row's cell begins; where the row has no such column, where the row begins."""
@@ -48,7 +60,7 @@ class CsvTable:
 def read_csv(
     source: SourceText, columns: Collection[str], optional: Collection[str] = ()
 ) -> tuple[CsvTable, list[CatalogueFault]]:
-    """Return the rows of a file whose columns are `columns`, and every fault of its form.
+    """Return the table of a file whose columns are `columns`, and every fault of its form.
 
     Columns of `optional` may be left out, the others are required; their order is free. Where the
     header is at fault there are no rows. Codes: `unknown_column`, `missing_column`,
@@ -61,25 +73,24 @@ def read_csv(
         if not faults:
             expected = f"a header row: {','.join(columns)}"
             faults.append(source.fault(Place(1, 1), FieldFault((), "", expected, "missing_header")))
-        return CsvTable(source, (), (), whole=False), faults
+        return CsvTable(source, (), 0, whole=False), faults
     names = tuple(name.strip() for name in header.cells)
     faults.extend(_header_faults(source, header, names, columns, optional))
     if faults:
-        return CsvTable(source, names, (), whole=False), faults
-    rows = []
+        return CsvTable(source, names, 0, whole=False), faults
+    count = 0
     for record in records:
         cells = record.cells
-        if not any(cell.strip() for cell in cells):
+        if not any(map(str.strip, cells)):
             continue
+        count += 1
         if len(cells) != len(names):
             expected = f"{len(names)} cells, as many as the header has"
             fault = FieldFault((), f"{len(cells)} cells", expected, "ragged_row")
             place = cell_place(source.text, record.line, record.offset, min(len(cells) - 1, len(names)))
             faults.append(source.fault(place, fault))
-        by_column = dict(zip(names, cells, strict=False))
-        rows.append(CsvRow(by_column, record.line, record.offset, len(cells) != len(names)))
     whole = all(fault.code == "ragged_row" for fault in faults)
-    return CsvTable(source, names, tuple(rows), whole), faults
+    return CsvTable(source, names, count, whole), faults
 
 
 def cell_place(text: str, line: int, offset: int, index: int) -> Place:
@@ -101,8 +112,7 @@ def cell_place(text: str, line: int, offset: int, index: int) -> Place:
     return Place(line, column)
 
 
-@attrs.frozen
-class _Record:
+class _Record(NamedTuple):
     cells: list[str]
     line: int
     offset: int
@@ -110,13 +120,13 @@ class _Record:
 
 def _records(source: SourceText, faults: list[CatalogueFault]) -> Iterator[_Record]:
     """Yield each record with where it begins; note what is no record and stop there."""
-    consumed = 0
+    text, consumed = source.text, 0
 
     def lines() -> Iterator[str]:
         nonlocal consumed
-        for text in io.StringIO(source.text, newline="\n"):
-            consumed += len(text)
-            yield text
+        while consumed < len(text):
+            start, consumed = consumed, text.find("\n", consumed) + 1 or len(text)
+            yield text[start:consumed]
 
     reader = csv.reader(lines(), strict=True)
     while True:

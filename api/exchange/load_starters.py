@@ -45,11 +45,11 @@ def load_positions(
     def seat(family: str, position: PositionEntry) -> Iterator[Values]:
         return (rows.seat_row(ids[(family, position.code)], feature) for feature in position.seat)
 
-    fresh = [entry for entry in entries if keys[(entry[0], entry[2].code)] in outcome.fresh]
+    fresh = [entry for entry in entries if keys[(entry[0], entry[2].code)] not in outcome.found]
     insert_rows(
         loading.connection, _SEAT, (row for family, _, position in fresh for row in seat(family, position))
     )
-    kept = (entry for entry in entries if keys[(entry[0], entry[2].code)] not in outcome.fresh)
+    kept = (entry for entry in entries if keys[(entry[0], entry[2].code)] in outcome.found)
     for chunk in chunks(kept):
         chunk_ids = [ids[(family, position.code)] for family, _, position in chunk]
         stored = stored_children(loading.connection, _SEAT, "position_id", chunk_ids)

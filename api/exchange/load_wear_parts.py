@@ -100,9 +100,9 @@ def load_sizes(loading: Loading, sizes: Sequence[SizeEntry]) -> rows.Ids:
         size_id = outcome.ids[(size.code,)]
         return (rows.size_value_row(size_id, size.kind, value) for value in size.values)
 
-    fresh = (size for size in sizes if (size.code,) in outcome.fresh)
+    fresh = (size for size in sizes if (size.code,) not in outcome.found)
     insert_rows(loading.connection, _SIZE_VALUE, (row for size in fresh for row in values(size)))
-    for chunk in chunks(size for size in sizes if (size.code,) not in outcome.fresh):
+    for chunk in chunks(size for size in sizes if (size.code,) in outcome.found):
         ids = [outcome.ids[(size.code,)] for size in chunk]
         stored = stored_children(loading.connection, _SIZE_VALUE, "size_id", ids)
         for size, size_id in zip(chunk, ids, strict=True):

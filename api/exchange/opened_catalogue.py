@@ -4,8 +4,9 @@ Keys are taken from what is written, whether or not the entry is sound, so that 
 does not make every reference to it a fault too.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from pathlib import PurePosixPath
+from sys import intern
 from typing import Any
 
 import attrs
@@ -45,6 +46,25 @@ LEFT_OUT = ("lives", "usage")
 
 
 @attrs.frozen(eq=False)
+class KindOfPart(Mapping[tuple[str, str], str]):
+    """The kinds of the parts among all items, by maker and number; a view that keeps nothing itself."""
+
+    items_known: Mapping[ItemKey, str | None]
+
+    def __getitem__(self, key: tuple[str, str]) -> str:
+        kind = self.items_known[ItemKey("part", *key)]
+        if kind is None:
+            raise KeyError(key)
+        return kind
+
+    def __iter__(self) -> Iterator[tuple[str, str]]:
+        return ((item.maker, item.number) for item in self.items_known if item.owner == "part")
+
+    def __len__(self) -> int:
+        return sum(item.owner == "part" for item in self.items_known)
+
+
+@attrs.frozen(eq=False)
 class OpenedCatalogue:
     """Every file of a catalogue; `sizes` by kind, `tables` by the names of `TABLES`."""
 
@@ -53,11 +73,15 @@ class OpenedCatalogue:
     sizes: dict[str, CsvTable]
     tables: dict[str, CsvTable]
 
-    def keys(self, table: str, *columns: str) -> list[tuple[str, ...]]:
-        """Return what every row of a table has in these columns."""
-        return [
-            tuple(row.cells.get(column, "").strip() for column in columns) for row in self.tables[table].rows
-        ]
+    def keys(self, table: str, *columns: str) -> Iterator[tuple[str, ...]]:
+        """Yield what every row of a table has in these columns."""
+        for row in self.tables[table].rows:
+            yield tuple([row.cells.get(column, "").strip() for column in columns])
+
+    @property
+    def row_count(self) -> int:
+        """Return how many rows all CSV files have."""
+        return sum(table.count for table in (*self.sizes.values(), *self.tables.values()))
 
     def kind_of_size(self) -> dict[str, str]:
         """Return the kind of every size code."""
@@ -75,7 +99,7 @@ class OpenedCatalogue:
             for maker, number in self.keys("starters", "maker", "number")
         }
         for maker, number, kind in self.keys("parts", "maker", "number", "kind"):
-            found[ItemKey("part", maker, number)] = kind
+            found[ItemKey("part", intern(maker), number)] = intern(kind)
         return found
 
     def kinds_by_family(self) -> dict[str, dict[str, str | None]]:
@@ -109,7 +133,7 @@ def open_catalogue(files: CatalogueFiles) -> OpenedCatalogue:
             sizes[code] = files.csv(name, ("code", *dimensions, "provenance"), optional=dimensions)
     expected += [f"sizes/{PurePosixPath(name).stem}.csv" for name in kind_names]
     tables = {
-        name: CsvTable(SourceText(f"{name}.csv", ""), tuple(layout[0]), (), whole=True)
+        name: CsvTable(SourceText(f"{name}.csv", ""), tuple(layout[0]), 0, whole=True)
         if name in LEFT_OUT and not files.has(f"{name}.csv")
         else files.csv(f"{name}.csv", *layout)
         for name, layout in TABLES.items()

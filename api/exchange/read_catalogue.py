@@ -5,17 +5,20 @@ column) ends the reading there, since references into it cannot be judged. Then 
 checked, and a faulty entry still counts as known, so that one fault does not cause others.
 """
 
+from collections.abc import Callable
 from functools import partial
 from pathlib import Path
 
 from api.errors import FieldFault
 from api.exchange.catalogue import Catalogue
 from api.exchange.catalogue_files import CatalogueFiles
-from api.exchange.opened_catalogue import OpenedCatalogue, open_catalogue
+from api.exchange.csv_rows import CsvRow
+from api.exchange.opened_catalogue import KindOfPart, OpenedCatalogue, open_catalogue
 from api.exchange.read_documents import read_families, read_kinds
-from api.exchange.row_keys import NumberKey, by
+from api.exchange.row_keys import NumberKey, TakenKeys, by
 from api.exchange.shop_entries import check_labour, check_shop_terms
 from api.exchange.usage_entries import check_life, check_usage
+from api.exchange.watch import Watch, unwatched
 from api.offers.check_offer import check_offer, check_supplier
 from api.offers.entries import OfferEntry
 from api.offers.find_overlaps import find_overlaps
@@ -26,27 +29,29 @@ from api.wear_parts.entries import ItemKey, KindEntry, SizeEntry, SupersessionEn
 from api.wear_parts.supersessions import find_cycles
 
 
-def read_catalogue(folder: Path) -> Catalogue:
+def read_catalogue(
+    folder: Path, expecting: Callable[[int], None] = unwatched, watch: Watch = unwatched
+) -> Catalogue:
     """Return the catalogue that the files beneath `folder` state.
 
-    Raises `CatalogueRefused` with every fault found, each with its file, line and column.
+    `expecting` is told once how many rows there are, `watch` how many more were read. Raises
+    `CatalogueRefused` with every fault found, each with its file, line and column.
     """
-    files = CatalogueFiles(folder)
+    files = CatalogueFiles(folder, watch)
     opened = open_catalogue(files)
+    expecting(opened.row_count)
     tables = opened.tables
     kinds = read_kinds(files, opened.kinds)
     kind_of_item = opened.kind_of_item()
     makers = {maker for (maker,) in opened.keys("makers", "code")}
     kinds_by_family = opened.kinds_by_family()
     kind_of_size = opened.kind_of_size()
-    kind_of_part = {
-        (item.maker, item.number): kind for item, kind in kind_of_item.items() if kind is not None
-    }
+    kind_of_part = KindOfPart(kind_of_item)
     kind_codes = {kind.code for kind in kinds} | set(opened.sizes)
     currencies = {
         row.cells["code"].strip(): row.cells["currency"].strip() for row in tables["suppliers"].rows
     }
-    taken: dict[object, str] = {}  # a maker's number names one part or one starter
+    taken = TakenKeys()  # a maker's number names one part or one starter
     catalogue = Catalogue(
         kinds=kinds,
         makers=files.entries(tables["makers"], check_maker, by("code")),
@@ -91,7 +96,7 @@ def _read_sizes(
 ) -> tuple[SizeEntry, ...]:
     """Return the sizes of the sound kinds: those of a faulty one cannot be judged."""
     sizes: list[SizeEntry] = []
-    taken: dict[object, str] = {}
+    taken = TakenKeys()
 
     def check(kind: KindEntry, cells: dict[str, str]) -> SizeEntry:
         dimensions = {name: cell for name, cell in cells.items() if name not in ("code", "provenance")}
@@ -144,11 +149,17 @@ def _read_offers(
     offers = files.entries(
         table, lambda cells: check_offer(cells, currencies, kind_of_item), by("supplier", "number")
     )
-    whole = [row for row in reversed(table.rows) if not row.ragged]
-    rows = {(row.cells["supplier"].strip(), row.cells["number"].strip()): row for row in whole}
-    for later, earlier in find_overlaps(offers):
-        if later.number == earlier.number:
-            continue  # the same offer twice is a fault of its own
+    overlaps = [pair for pair in find_overlaps(offers) if pair[0].number != pair[1].number]
+    if not overlaps:  # the same offer twice is a fault of its own
+        return offers
+    named = {(offer.supplier, offer.number) for pair in overlaps for offer in pair}
+    rows: dict[tuple[str, str], CsvRow] = {}
+    for row in table.rows:
+        if not row.ragged:
+            key = (row.cells["supplier"].strip(), row.cells["number"].strip())
+            if key in named:
+                rows.setdefault(key, row)
+    for later, earlier in overlaps:
         before = rows[(earlier.supplier, earlier.number)]
         expected = (
             f"a day on which the offer {earlier.number} of the same item, condition and pack size "

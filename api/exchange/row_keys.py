@@ -1,12 +1,16 @@
-"""What makes two rows of a file say the same thing twice."""
+"""What makes two rows of a file say the same thing twice, and where the first of them stands."""
 
 from collections.abc import Hashable, Mapping
 from contextlib import suppress
+from typing import Final
 
 import attrs
 
 from api.errors import InvalidInput
 from api.wear_parts.numbers import check_gtin, normalise_number
+
+_MOST_TABLES: Final = 1_000
+"""Tables that share their keys at most: the sizes, one table a kind."""
 
 
 @attrs.frozen
@@ -37,6 +41,30 @@ class NumberKey(RowKey):
             with suppress(InvalidInput):
                 return ("gtin", check_gtin(cells.get("written", "")))
         return super().of(cells)
+
+
+class TakenKeys:
+    """Where each key was met first, in one table or in several that share their keys.
+
+    A place is one whole number, line and table: of a million keys, texts would need more than the rows.
+    """
+
+    def __init__(self) -> None:
+        self._places: dict[Hashable, int] = {}
+        self._tables: list[str] = []
+
+    def begin(self, table: str) -> None:
+        """Take what follows as the rows of this table."""
+        self._tables.append(table)
+
+    def take(self, key: Hashable, line: int) -> str | None:
+        """Note a key of the table's row at `line`; return where it stood before, if it did."""
+        place = line * _MOST_TABLES + len(self._tables) - 1
+        before = self._places.setdefault(key, place)
+        if before == place:
+            return None
+        line, table = divmod(before, _MOST_TABLES)
+        return f"{self._tables[table]}:{line}"
 
 
 def by(*columns: str, compared: bool = False) -> RowKey:

@@ -36,6 +36,8 @@ def plain(text: str, refusal: type[RefusedValue], expected: str) -> str:
     trimmed = text.strip()
     if not trimmed:
         raise refusal.because(text, expected, "empty")
+    if trimmed.isascii() and trimmed.isprintable():
+        return " ".join(trimmed.split())
     if any(unicodedata.category(char) in {"Cc", "Cf", "Cs"} for char in trimmed):
         raise refusal.because(text, f"{expected}, without control characters", "control_character")
     return " ".join("".join(_plain_character(char) for char in trimmed).split())

@@ -1,7 +1,8 @@
 """Ranges of lengths as text: `12.500..12.518 mm`, or one value for both ends. Pure."""
 
 import re
-from typing import NamedTuple
+from functools import lru_cache
+from typing import Final, NamedTuple
 
 from api.measurement.lengths import parse_length
 from api.measurement.refusals import UnreadableLength
@@ -9,6 +10,8 @@ from api.measurement.refusals import UnreadableLength
 EXPECTED_RANGE = "a length or a range with its unit, such as 12.500..12.518 mm"
 
 RANGE_MARK = ".."
+LENGTHS_REMEMBERED: Final = 16_384
+"""Lengths whose reading is remembered: the sizes of a catalogue share their limits (some 3 MB at most)."""
 _UNIT = re.compile(r"""[^\W\d_]+\.?$|["″]$""")
 
 
@@ -30,14 +33,19 @@ def parse_range(text: str) -> LengthRange:
     (each end's reasons, and `empty` for a missing end) or `ReversedRange`.
     """
     if RANGE_MARK not in text:
-        value = parse_length(text).nm
+        value = _nm(text, None)
         return LengthRange(value, value)
     first, last = (end.strip() for end in text.split(RANGE_MARK, 1))
     if not first or not last:
         raise UnreadableLength.because(text, EXPECTED_RANGE, "empty")
-    upper = parse_length(last).nm
+    upper = _nm(last, None)
     unit = _UNIT.search(last)
-    lower = parse_length(first, default_unit=unit.group() if unit else None).nm
+    lower = _nm(first, unit.group() if unit else None)
     if lower > upper:
         raise ReversedRange.because(text, "the lower end first", "reversed_range")
     return LengthRange(lower, upper)
+
+
+@lru_cache(maxsize=LENGTHS_REMEMBERED)
+def _nm(text: str, default_unit: str | None) -> int:
+    return parse_length(text, default_unit).nm

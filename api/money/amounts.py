@@ -124,24 +124,24 @@ def parse_amount(text: str, currency: Currency, *, below_zero: bool = False) -> 
     a minus sign only where `below_zero`. No exponent, no thousands mark, no decimal comma, no blanks.
     Raises `AmountRefused`, which says what was expected.
     """
-    example = format_amount(Money(5 * currency.minor_per_major, currency))
-    plain = f"a decimal string with a point, such as {example!r}"
 
-    def refuse(expected: str, code: str) -> AmountRefused:
+    def refuse(more: str, code: str) -> AmountRefused:
+        example = format_amount(Money(5 * currency.minor_per_major, currency))
+        expected = f"a decimal string with a point, such as {example!r}{more}"
         return AmountRefused(shown(text), currency.code, expected, code)
 
     if len(text) > LONGEST_AMOUNT:
-        raise refuse(f"{plain}, of {LONGEST_AMOUNT} characters at most", "too_long")
+        raise refuse(f", of {LONGEST_AMOUNT} characters at most", "too_long")
     match = _AMOUNT.fullmatch(text)
     if match is None:
-        raise refuse(plain, "not_an_amount")
+        raise refuse("", "not_an_amount")
     decimals = match["decimals"] or ""
     if len(decimals) > currency.minor_digits:
         most = f"{currency.minor_digits} decimals at most" if currency.minor_digits else "no decimals"
-        raise refuse(f"{plain}, with {most} in {currency.code}", "too_many_decimals")
+        raise refuse(f", with {most} in {currency.code}", "too_many_decimals")
     if len(match["whole"]) > _LARGEST_WHOLE_DIGITS:
-        raise refuse(f"{plain}, below 10^{_LARGEST_WHOLE_DIGITS}", "too_large")
+        raise refuse(f", below 10^{_LARGEST_WHOLE_DIGITS}", "too_large")
     minor = int(match["whole"] + decimals.ljust(currency.minor_digits, "0"))
     if match["sign"] and not below_zero:
-        raise refuse(f"{plain}, not below zero", "below_zero")
+        raise refuse(", not below zero", "below_zero")
     return Money(-minor if match["sign"] else minor, currency)

@@ -8,8 +8,11 @@ blank text is not given. Each reading method returns the value, or a stand-in af
 
 import re
 from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Set as AbstractSet
 from datetime import date
 from decimal import Decimal
+from functools import lru_cache
+from sys import intern
 from typing import Any, Self
 
 from api.errors import FieldFault, InvalidInput, shown
@@ -29,6 +32,16 @@ _DECIMAL = re.compile(r"-?[0-9]{1,9}(\.[0-9]{1,9})?")
 _DAY = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
 
 
+@lru_cache(maxsize=64)
+def _set_of(names: tuple[str, ...]) -> frozenset[str]:
+    return frozenset(names)
+
+
+def _as_set(names: Collection[str]) -> AbstractSet[str]:
+    """Return names as a set; of the rules' own tuples the same one every time: a file has a million rows."""
+    return _set_of(names) if isinstance(names, tuple) else frozenset(names)
+
+
 class EntryFields:
     """The members of one entry, read one by one; `allowed` are the names that it may have."""
 
@@ -36,7 +49,7 @@ class EntryFields:
         self._entry = entry
         self._faults: list[FieldFault] = []
         self._absent = False
-        for name in entry:
+        for name in () if entry.keys() <= _as_set(allowed) else entry:
             if name not in allowed:
                 expected = f"one of {', '.join(allowed)}"
                 self.refuse(name, name, expected, "unknown_field", nearest_name(name, allowed))
@@ -99,6 +112,9 @@ class EntryFields:
 
     def text(self, name: str, *, prose: bool = False) -> str:
         """Return required text of one line; `prose` may be longer and have line breaks."""
+        value = self._entry.get(name)
+        if isinstance(value, str) and (line := value.strip()).isprintable() and 0 < len(line) <= LONGEST_LINE:
+            return line
         return self.optional_text(name, prose=prose) or self._missing(name, "a text")
 
     def optional_text(self, name: str, *, prose: bool = False) -> str | None:
@@ -107,6 +123,8 @@ class EntryFields:
         if value is None:
             return None
         most = LONGEST_PROSE if prose else LONGEST_LINE
+        if isinstance(value, str) and len(value) <= most and value.isprintable():
+            return value
         expected = f"text of {most} characters at most{'' if prose else ', on one line'}"
         if not isinstance(value, str):
             self.refuse(name, value, expected, "not_text")
@@ -141,10 +159,10 @@ class EntryFields:
         value = self.given(name)
         if value is None:
             return self._missing(name, f"one of {', '.join(values)}")
-        if not isinstance(value, str) or value not in values:
-            self.refuse(
-                name, value, f"one of {', '.join(values)}", "unknown_choice", nearest_name(str(value), values)
-            )
+        if isinstance(value, str) and value in values:
+            return intern(value)  # a word that thousands of entries share is kept once
+        expected = f"one of {', '.join(values)}"
+        self.refuse(name, value, expected, "unknown_choice", nearest_name(str(value), values))
         return str(value)
 
     def known(self, name: str, keys: Collection[str], noun: str) -> str:
@@ -152,25 +170,23 @@ class EntryFields:
         value = self.text(name)
         if value and value not in keys:
             self.refuse(name, value, f"a known {noun}", f"unknown_{noun}", nearest_name(value, keys))
-        return value
+        return intern(value)
 
     def whole(self, name: str, least: int, most: int, default: int | None = None) -> int:
         """Return a whole number from `least` to `most`; `default` stands in where it is not given."""
-        expected = f"a whole number from {least} to {most}"
         value = self.given(name)
         if value is None and default is not None:
             return default
-        if value is None:
-            self._missing(name, expected)
-            return least
         if isinstance(value, str) and _WHOLE.fullmatch(value):
             value = int(value)
-        if isinstance(value, bool) or not isinstance(value, int):
-            self.refuse(name, value, expected, "not_whole")
-        elif not least <= value <= most:
-            self.refuse(name, value, expected, "out_of_range")
+        is_whole = isinstance(value, int) and not isinstance(value, bool)
+        if is_whole and least <= value <= most:
+            return int(value)
+        expected = f"a whole number from {least} to {most}"
+        if value is None:
+            self._missing(name, expected)
         else:
-            return value
+            self.refuse(name, value, expected, "out_of_range" if is_whole else "not_whole")
         return least
 
     def optional_whole(self, name: str, least: int, most: int) -> int | None:

@@ -12,6 +12,9 @@ from api.errors import FieldFault, InvalidInput, shown
 LONGEST_NUMBER = 64
 """Most characters of a number, as written and in normalised form (our judgement)."""
 
+_MARKS = dict.fromkeys(code for code in range(128) if not chr(code).isalnum())
+"""Deletes the marks of ASCII: what is left of a text in ASCII has no compatibility forms."""
+
 GTIN_LENGTHS = (8, 12, 13, 14)
 GTIN_FORM_LENGTH = 14
 EXPECTED_NUMBER = f"letters and digits, {LONGEST_NUMBER} characters at most"
@@ -71,6 +74,8 @@ def comparison_forms(text: str) -> tuple[str, ...]:
 
 
 def _fold(text: str) -> str:
+    if text.isascii():
+        return text.upper().translate(_MARKS)
     upper = unicodedata.normalize("NFKC", text).upper()
     # once more at the end: syllables of Hangul that a dropped mark kept apart join
     return unicodedata.normalize("NFKC", "".join(char for char in upper if char.isalnum()))

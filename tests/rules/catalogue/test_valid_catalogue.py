@@ -202,8 +202,8 @@ def test_file_beyond_any_catalogue_is_not_read(folder: Path) -> None:
 def test_fault_of_no_column_stands_at_its_row() -> None:
     table, faults = read_csv(SourceText("makers.csv", "code,name\n\nalpha,Alpha\n"), ("code", "name"))
     assert faults == []
-    assert table.place(table.rows[0], "colour") == Place(3, 1)
-    assert table.place(table.rows[0], "name") == Place(3, 7)
+    assert table.place(next(table.rows), "colour") == Place(3, 1)
+    assert table.place(next(table.rows), "name") == Place(3, 7)
 
 
 def test_deeply_nested_brackets_are_a_fault_not_a_crash(folder: Path) -> None:
