@@ -85,7 +85,7 @@ def show(feature: str, value: float) -> str:
     """Return a value of a feature in words: a length to the micrometre, a number with its unit."""
     if feature in LENGTH_OF:
         return f"{value / NM_PER_MM:.3f} mm"
-    return f"{value:.6g} {NUMBER_OF[feature].unit}"
+    return f"{value:.10g} {NUMBER_OF[feature].unit}"
 
 
 def figure(feature: str, value: float) -> float:

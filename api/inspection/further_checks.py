@@ -6,7 +6,7 @@ Common practice of the trade, no source.
 from typing import Final
 
 from api.inspection.bench_readings import BenchPlace, show
-from api.inspection.judge_feature import OPEN_NEW, JudgedFeature
+from api.inspection.judge_feature import NO_CLEARANCE, OPEN_NEW, JudgedFeature
 from api.inspection.vocabulary import features_at
 
 CHECKS: Final = {
@@ -48,6 +48,8 @@ def next_check(judged: JudgedFeature) -> str | None:
     feature = judged.reading.feature
     first = CHECKS.get(feature, "")
     used = next((one.limit for one in judged.limits if one.used), None)
+    if judged.no_share == NO_CLEARANCE:
+        return f"{first} Look whether the bush is of this place."
     if used is None and judged.no_share == OPEN_NEW:
         return f"{OPEN_NEW[:1].upper()}{OPEN_NEW[1:]}. {first}".strip()
     if used is None:

@@ -7,6 +7,7 @@ import attrs
 from api.inspection.bench_readings import BenchPlace, BenchReading, Piece, show
 from api.inspection.conformance import (
     NEAR_SHARE,
+    PROVEN,
     WORSENING,
     Conformance,
     conformance,
@@ -19,6 +20,11 @@ from api.inspection.vocabulary import LENGTH_OF, NUMBER_OF, Verdict
 
 CLEARANCES: Final = ("bore", "journal_diameter")
 """What is judged by the clearance that it leaves."""
+
+NO_CLEARANCE: Final = "the journal is thicker than the bore: they are not of one place, or one was misread"
+
+NOT_FITTED: Final = 0.999
+"""Probability of being longer than a size when new from which that size was not fitted (our judgement)."""
 
 OPEN_NEW: Final = "the sizes listed differ when new: state the one that was fitted under new"
 
@@ -68,8 +74,29 @@ def judge_feature(book: LimitBook, place: BenchPlace, reading: BenchReading) -> 
             reason=f"{reading.choice.words} (judged by eye or hand; common practice, no source)",
             no_share="it is not measured",
         )
-    judged = [_judge_pieces(book, one, reading) for one in place.variants(reading.feature)]
-    return judged[0] if len(judged) == 1 else _over_variants(place, judged)
+    variants = place.variants(reading.feature)
+    fitted = _may_be_fitted(reading, variants)
+    judged = [_judge_pieces(book, one, reading) for one in fitted]
+    if len(judged) > 1:
+        return _over_variants(place, judged)
+    if len(variants) == 1:
+        return judged[0]
+    new = show(reading.feature, fitted[0].new[reading.feature].known.middle)
+    reason = f"{judged[0].reason}; taken for the size of {new} when new: it is more than the others listed"
+    return attrs.evolve(judged[0], reason=reason)
+
+
+def _may_be_fitted(reading: BenchReading, variants: tuple[BenchPlace, ...]) -> tuple[BenchPlace, ...]:
+    """Return the variants whose size when new is not less than what was read of it; all, where none is left.
+
+    A bore says nothing of that: pressing closes it in.
+    """
+    feature = reading.feature
+    if len(variants) == 1 or feature in CLEARANCES or not _shrinks(feature):
+        return variants
+    most = max(reading.pieces, key=lambda one: one.known.middle).known
+    kept = [one for one in variants if most.minus(one.new[feature].known).chance_above(0.0) < NOT_FITTED]
+    return tuple(kept) or variants
 
 
 def _judge_pieces(book: LimitBook, place: BenchPlace, reading: BenchReading) -> JudgedFeature:
@@ -116,8 +143,9 @@ def _judge_piece(
     told = tuple(
         _by_limit(place, reading, piece, limit, used=limit is settled.used) for limit in settled.limits
     )
-    share, no_share = _wear_share(place, feature, piece, settled.used)
     used = next((one for one in told if one.used), None)
+    impossible = settled.used is not None and no_clearance(reading, piece, settled.used)
+    share, no_share = (None, NO_CLEARANCE) if impossible else _wear_share(place, feature, piece, settled.used)
     verdict: Verdict = used.verdict if used is not None and used.verdict is not None else "cannot_tell"
     return JudgedFeature(
         reading=reading,
@@ -138,12 +166,18 @@ def _by_limit(
     if not limit.applies:
         return LimitSays(limit, used)
     chances = _chances(piece, limit)
-    if chances is None:
+    if chances is None or no_clearance(reading, piece, limit):
         return LimitSays(limit, used, "cannot_tell")
     share, _ = _wear_share(place, reading.feature, piece, limit)
     near = share is not None and share >= NEAR_SHARE
     resolves = resolves_wear(limit.value(piece.known).deviation, _allowed(place, reading.feature, limit))
     return LimitSays(limit, used, verdict_of(chances, near=near, resolves=resolves), chances.inside)
+
+
+def no_clearance(reading: BenchReading, piece: Piece, limit: HeldLimit) -> bool:
+    """Return whether a journal is proven thicker than the bore that it is held against."""
+    clearance = reading.feature in CLEARANCES and limit.partner is not None and not piece.above
+    return clearance and limit.value(piece.known).chance_below(0.0) >= PROVEN
 
 
 def _chances(piece: Piece, limit: HeldLimit) -> Conformance | None:
@@ -212,4 +246,6 @@ def _reason(reading: BenchReading, index: int, settled: SettledLimits, verdict: 
     if limit.partner is not None and not piece.above:
         kind = "clearance" if feature in CLEARANCES else "worn by"
         told += f", {kind} {show(feature, limit.value(piece.known).middle)}"
+    if no_clearance(reading, piece, limit):
+        return f"{told}: {NO_CLEARANCE}"
     return f"{told}, {limit.words} ({limit.source}){IN_WORDS[verdict]}"

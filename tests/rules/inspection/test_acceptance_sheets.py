@@ -1,11 +1,12 @@
 """The checks after reassembly of the seed families: order, values that apply, cautions."""
 
+import attrs
 import pytest
 from inspection_bench import BOOK
 
 from api.inspection.acceptance import SheetStep, acceptance_sheet
-from api.inspection.acceptance_values import answered_by_manual
-from api.starters.entries import FamilyEntry
+from api.inspection.acceptance_values import answered_by_manual, seat_values
+from api.starters.entries import FamilyEntry, SeatFeatureEntry
 
 
 def steps(family: FamilyEntry) -> dict[str, SheetStep]:
@@ -93,3 +94,18 @@ def test_rest_clearance_and_travel_are_the_familys_own(families: dict[str, Famil
 def test_a_geared_starter_tells_how_fast_its_armature_turns(families: dict[str, FamilyEntry]) -> None:
     assert "4.4 times as fast" in steps(families["P12-01"])["no_load"].expect
     assert "times as fast" not in steps(families["D12-01"])["no_load"].expect
+
+
+def test_a_seat_that_gives_a_count_or_a_word_is_told_as_it_is(families: dict[str, FamilyEntry]) -> None:
+    drive = families["D12-01"].position("drive_clutch")
+    assert drive is not None
+    told = [
+        SeatFeatureEntry("rest_clearance", text="as on the engine"),
+        SeatFeatureEntry("travel", count=15),
+    ]
+    changed = attrs.evolve(drive, seat=tuple(told))
+    positions = tuple(changed if one.code == drive.code else one for one in families["D12-01"].positions)
+    family = attrs.evolve(families["D12-01"], positions=positions)
+    assert [one.text for one in seat_values(family)] == ["as on the engine", "15"]
+    without = attrs.evolve(family, positions=())
+    assert seat_values(without) == ()

@@ -183,3 +183,53 @@ def test_limits_of_other_machines_alone_give_no_verdict() -> None:
     judged = judge_feature(others, at, at.readings[0])
     assert judged.verdict == "cannot_tell"
     assert "for comparison only" in judged.why_limit
+
+
+@pytest.mark.parametrize(
+    "at",
+    [
+        place("drive_end_bushing", read("bore", 12.60, u=0.01), read("journal_diameter", 12.66, u=0.004)),
+        place("drive_end_bushing", read("bore", 12.60, u=0.01), new={"journal_diameter": 12.66}),
+        place("commutator_end_bushing", read("journal_diameter", 11.95, u=0.004), new={"bore": 8.01}),
+    ],
+)
+def test_a_journal_thicker_than_its_bore_is_no_good_clearance(at: BenchPlace) -> None:
+    """A clearance below nothing is below every limit, and yet nothing runs in it."""
+    judged = judge(at)
+    assert judged.verdict == "cannot_tell"
+    assert (judged.inside, judged.wear_share) == (None, None)
+    assert "thicker than the bore" in judged.reason
+    check = next_check(judged)
+    assert check is not None and "bush is of this place" in check
+    assert "finer instrument" not in check
+
+
+def test_a_tight_new_bush_whose_clearance_the_reading_cannot_separate_from_none_is_good() -> None:
+    at = place("drive_end_bushing", read("bore", 12.60, u=0.02), read("journal_diameter", 12.59, u=0.004))
+    assert judge(at).verdict == "good"
+
+
+def test_a_piece_longer_than_a_listed_size_when_new_is_of_another_size() -> None:
+    """Two thirds of 20 mm are 13.33 mm (US Army TM 10-3930-664-24): 17 mm cannot be of the 16 mm size."""
+    at = place("brush_set", read("length", 17.0, u=0.012), new={"length": (16.0, 20.0)})
+    judged = judge(at)
+    assert judged.verdict == "good"
+    assert judged.wear_share == pytest.approx(3.0 / (20.0 - 40 / 3))
+    assert "taken for the size of 20.000 mm when new" in judged.reason
+    open_still = place("brush_set", read("length", 12.0, u=0.012), new={"length": (16.0, 20.0)})
+    assert judge(open_still).verdict == "cannot_tell"
+
+
+def test_of_a_set_the_longest_brush_says_which_size_was_fitted_and_the_shortest_how_worn_it_is() -> None:
+    at = place("brush_set", read("length", 16.5, 12.0, u=0.012), new={"length": (16.0, 20.0)})
+    assert judge(at).verdict == "renew"
+
+
+def test_a_piece_longer_than_every_listed_size_is_judged_by_all_of_them() -> None:
+    at = place("brush_set", read("length", 21.0, u=0.012), new={"length": (16.0, 20.0)})
+    assert "the same by every size listed" in judge(at).reason
+
+
+def test_a_megohm_is_written_out() -> None:
+    judged = judge(place("armature", read("resistance_to_ground_ohms", 5e6, u=1e5)))
+    assert "5000000 ohm, at least 1000000 ohm" in judged.reason

@@ -190,3 +190,59 @@ def test_a_limit_is_stated_once() -> None:
     assert refused("brush_set", {"length": "11 mm"}, limits=[limit, limit]) == {
         ("limits", 1, "feature"): "repeated"
     }
+
+
+def test_a_bare_number_and_one_over_the_range_of_the_meter_are_taken() -> None:
+    place = read("armature", {"resistance_to_ground_ohms": {"above": 2e7}})
+    (piece,) = place.readings[0].pieces
+    assert piece.above
+    assert piece.known.middle == 2e7
+
+
+def test_a_length_told_as_limits_or_none_is_taken() -> None:
+    ranged = read("brush_set", {"length": "10..12 mm"}).readings[0].pieces[0]
+    assert (ranged.known.middle, ranged.known.widths) == (11_000_000.0, (2_000_000.0,))
+    step = read("battery_side_contact", {"step": "none"}).readings[0].pieces[0]
+    assert step.known.middle == 0.0
+    assert step.known.u > 0
+
+
+@pytest.mark.parametrize(
+    ("value", "code"),
+    [
+        ("12..10 mm", "reversed_range"),
+        ("none", "unreadable"),
+        ("1e3 mm", "exponent"),
+        ("11 N", "unknown_unit"),
+    ],
+)
+def test_a_faulty_length_is_named(value: str, code: str) -> None:
+    assert refused("brush_set", {"length": value}) == {("positions", 0, "readings", "length"): code}
+    assert refused("brush_set", {"length": ["11 mm", value]}) == {
+        ("positions", 0, "readings", "length", 1): code
+    }
+
+
+def test_what_cannot_be_is_named() -> None:
+    """A worn piece is no longer than when new, a bush's bore is less than the bore it sits in."""
+    found = refused("drive_end_bushing", {"bore": "16.2 mm", "housing_bore": "16.0 mm"})
+    assert found == {("positions", 0, "readings", "bore"): "impossible"}
+    body = {
+        "positions": [
+            {"position": "commutator", "readings": {"diameter": "38 mm"}, "new": {"diameter": "32 mm"}}
+        ]
+    }
+    with pytest.raises(InvalidInput) as caught:
+        read_inspection(InspectionRequest.model_validate(body), None, BOOK, INSTRUMENTS)
+    (fault,) = caught.value.faults
+    assert (fault.path, fault.code) == (("positions", 0, "readings", "diameter"), "impossible")
+    assert fault.expected == "no more than when new, 32.000 mm"
+
+
+def test_a_feature_that_a_place_has_not_and_a_place_told_twice_are_named() -> None:
+    found = refused("brush_set", {"bore": "12 mm"})
+    assert found == {("positions", 0, "readings", "bore"): "not_here"}
+    twice = {"positions": [{"position": "plunger", "readings": {"movement": "free"}}] * 2}
+    with pytest.raises(InvalidInput) as caught:
+        read_inspection(InspectionRequest.model_validate(twice), None, BOOK, INSTRUMENTS)
+    assert [one.code for one in caught.value.faults] == ["repeated"]
