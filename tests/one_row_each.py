@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from sqlalchemy import Connection, Table, insert
+from sqlalchemy import Connection, Table, insert, inspect
 from sqlmodel import SQLModel
 
 from api.every_table import TABLES
@@ -278,10 +278,15 @@ def add(connection: Connection, name: str, **changes: Any) -> None:
 
 
 def add_rows_before(connection: Connection, name: str | None = None) -> None:
-    """Insert the allowed row of every table that stands before `name` (of every table without one)."""
+    """Insert the allowed row of every table that stands before `name` (of every table without one).
+
+    Of a database of an earlier migration, those columns are filled that it has already.
+    """
     for earlier in TABLE_NAMES[: TABLE_NAMES.index(name) if name else None]:
         if earlier == "supersession":
             connection.execute(insert(table("number")), SECOND_NUMBER)
-        add(connection, earlier)
+        present = {column["name"] for column in inspect(connection).get_columns(earlier)}
+        row = {column: value for column, value in ROWS[earlier].items() if column in present}
+        connection.execute(insert(table(earlier)), row)
     if name == "supersession":
         connection.execute(insert(table("number")), SECOND_NUMBER)
