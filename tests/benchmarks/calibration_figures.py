@@ -87,10 +87,14 @@ class Judged:
 
 @attrs.frozen(kw_only=True, eq=False)
 class Search:
-    """One search: of which kind, after how many readings, whether those were all; ours and the exact one."""
+    """One search: of which kind, after how many readings, whether those were all; ours and the exact one.
+
+    `lengths` of the readings were taken with the instrument; the others are counts, choices, what is absent.
+    """
 
     kind: str
     readings: int
+    lengths: int
     is_whole: bool
     ours: Judged
     exact: Judged

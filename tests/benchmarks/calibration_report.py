@@ -7,7 +7,9 @@ import numpy as np
 from .calibration_figures import Judged, Search, reliability, summarise, unlisted_reliability
 
 AIM = 0.95
-"""Share of listed, unslipped cases with three or more readings whose true group is to be first."""
+"""Share of listed, unslipped cases with three or more measured lengths whose true group is to be first."""
+
+FEWEST_MEASURED = 3
 
 STAGES: dict[str, Callable[[Search], bool]] = {
     "2": lambda one: one.readings == 2,
@@ -15,9 +17,11 @@ STAGES: dict[str, Callable[[Search], bool]] = {
     "4": lambda one: one.readings == 4,
     "5": lambda one: one.readings == 5,
     "3+": lambda one: one.readings >= 3,
+    "3+ meas.": lambda one: one.lengths >= FEWEST_MEASURED,
     "all": lambda one: one.is_whole,
 }
-"""After how many readings searches are judged; `3+` is every search with three or more."""
+"""After how many readings searches are judged; `3+` is every search with three or more, `3+ meas.` every one
+with three or more lengths measured with the instrument."""
 
 ONCE = ("2", "3", "all")
 """The stages at which a case is judged once, so that the candidates of a bin are of different cases."""

@@ -17,6 +17,7 @@ import click
 import numpy as np
 
 from api.matching.posterior import Posterior, group_probabilities, weigh_sizes
+from api.matching.readings import LengthReading
 from api.measurement.readings import DEFAULT_INSTRUMENT
 
 from .adviser import Adviser
@@ -103,6 +104,7 @@ def _searches(
         yield Search(
             kind=kind.model.kind,
             readings=len(read),
+            lengths=sum(isinstance(one, LengthReading) for one in posterior.readings),
             is_whole=not left,
             ours=Judged(probabilities=np.array(ours), true=true, is_clean=is_clean),
             exact=Judged(probabilities=np.array(theirs), true=true, is_clean=is_clean),
