@@ -5,6 +5,7 @@ section 4 (429), RFC 9110 section 10.2.3 (Retry-After), RFC 9112 section 3.2 (on
 """
 
 import json
+import re
 import socket
 from collections.abc import Iterator
 from contextlib import suppress
@@ -58,15 +59,23 @@ def told_too_many(answer: httpx.Response, policy: str, quota: int) -> bool:
 
 
 def exchange(address: str, request: bytes) -> bytes:
-    """Send bytes as they are, and return the beginning of what comes back."""
+    """Send bytes as they are; return head and body of the answer, or what came until the connection ended."""
     host, port = address.removeprefix("http://").split(":")
-    with socket.create_connection((host, int(port)), 10) as connection:
+    answer = b""
+    with socket.create_connection((host, int(port)), 30) as connection:
         with suppress(OSError):  # turned away before all was sent
             connection.sendall(request)
-        try:
-            return connection.recv(10_000)
-        except ConnectionResetError:
-            return b""
+        with suppress(ConnectionResetError):
+            while not is_whole(answer) and (more := connection.recv(10_000)):
+                answer += more
+    return answer
+
+
+def is_whole(answer: bytes) -> bool:
+    """Tell whether an answer has come to its end: its head, and as much body as that states."""
+    head, ended, body = answer.partition(b"\r\n\r\n")
+    length = re.search(rb"(?im)^content-length: *(\d+)", head)
+    return bool(ended) and len(body) >= (int(length[1]) if length else 0)
 
 
 def status(answer: bytes) -> int:
