@@ -22,6 +22,7 @@ from api.database import Database
 from api.document import document_text
 from api.errors import DomainError
 from api.exchange.catalogue_faults import CatalogueRefused
+from api.exchange.progress_bars import ProgressBars
 from api.logs import without_secrets, write_logs
 from api.preparing import load_folder, open_for, seed_if_empty, upgrade
 from api.serving import (
@@ -133,8 +134,8 @@ def upgrade_command(data: Path | None, without_backup: bool) -> None:
 @_data
 def load_command(folder: Path, data: Path | None) -> None:
     """Add a catalogue folder: what is missing is added, what is there stays as it is."""
-    with _upgraded(data) as database:
-        report = load_folder(database, folder)
+    with _upgraded(data) as database, ProgressBars() as bars:
+        report = load_folder(database, folder, watch=bars)
     if report is None:
         return
     for noun, added in report.added.items():

@@ -10,6 +10,7 @@ from api.database import Database, open_database
 from api.errors import CommandRefused
 from api.exchange.load_catalogue import LoadReport, is_empty, load_catalogue
 from api.exchange.read_catalogue import read_catalogue
+from api.exchange.watch import UNWATCHED, Watch
 from api.settings import Settings
 from api.travelling import travelling
 from api.upgrade import BACKUP_FOLDER, Upgrade, upgrade_database
@@ -79,14 +80,16 @@ def seed_if_empty(database: Database) -> LoadReport | None:
     return load_folder(database, travelling("seed_catalog"), only_if_empty=True)
 
 
-def load_folder(database: Database, folder: Path, *, only_if_empty: bool = False) -> LoadReport | None:
+def load_folder(
+    database: Database, folder: Path, *, only_if_empty: bool = False, watch: Watch = UNWATCHED
+) -> LoadReport | None:
     """Load a catalogue folder in one transaction, alone; returns nothing if `only_if_empty` and it is not.
 
     Raises `CatalogueRefused` with every fault of the files; nothing is changed then.
     """
-    catalogue = read_catalogue(folder)
+    catalogue = read_catalogue(folder, watch)
     with database.write() as writes:
         writes.wait_to_be_alone()
         if only_if_empty and not is_empty(writes.connection):
             return None
-        return load_catalogue(writes.connection, catalogue, datetime.now(UTC).date())
+        return load_catalogue(writes.connection, catalogue, datetime.now(UTC).date(), watch)

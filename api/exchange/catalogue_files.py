@@ -11,7 +11,7 @@ from api.exchange.csv_rows import CsvRow, CsvTable, read_csv
 from api.exchange.row_keys import RowKey, TakenKeys
 from api.exchange.source_text import Place, SourceText, read_source
 from api.exchange.toml_tables import TomlDocument, read_toml
-from api.exchange.watch import ROWS_OF_A_STEP, Watch, unwatched
+from api.exchange.watch import ROWS_OF_A_STEP, UNWATCHED, Watch
 from api.measurement.refusals import nearest_name
 
 Entry = TypeVar("Entry")
@@ -26,7 +26,7 @@ PASSED_OVER_FOLDER = "diagnosis/"
 class CatalogueFiles:
     """Reads the files beneath a folder and gathers faults; `settle` raises them all at once."""
 
-    def __init__(self, folder: Path, watch: Watch = unwatched) -> None:
+    def __init__(self, folder: Path, watch: Watch = UNWATCHED) -> None:
         self._folder = folder
         self._watch = watch
         self._faults: list[CatalogueFault] = []
@@ -113,7 +113,7 @@ class CatalogueFiles:
         rows = table.rows
         while chunk := list(islice(rows, ROWS_OF_A_STEP)):
             yield from chunk
-            self._watch(len(chunk))
+            self._watch.advance(len(chunk))
 
     def row_fault(self, table: CsvTable, row: CsvRow, fault: FieldFault) -> None:
         """Note a rule's fault: its last step that is a column tells the cell.

@@ -33,6 +33,7 @@ from api.exchange.load_wear_parts import (
 )
 from api.exchange.missing_rows import Loading, Noun
 from api.exchange.refuse_overlaps import refuse_overlaps
+from api.exchange.watch import UNWATCHED, Watch
 from api.offers.tables import Offer, Supplier
 from api.wear_parts.entries import ItemKey
 from api.wear_parts.tables import CatalogueState
@@ -66,15 +67,18 @@ class LoadReport:
         return any(self.added.values())
 
 
-def load_catalogue(connection: Connection, catalogue: Catalogue, today: date) -> LoadReport:
+def load_catalogue(
+    connection: Connection, catalogue: Catalogue, today: date, watch: Watch = UNWATCHED
+) -> LoadReport:
     """Add what the database lacks of a catalogue, within the caller's transaction.
 
-    The maker's own number of every part and starter is added too. The catalogue's version grows by one
-    where anything was added. Raises `SupersessionCycle` where the catalogue's supersessions and the
-    stored ones would together run in a circle, `OffersOverlap` where offers would clash, `NumberNamesTwo`
-    where numbers would.
+    The maker's own number of every part and starter is added too. `watch` is told of the entries. The
+    catalogue's version grows by one where anything was added. Raises `SupersessionCycle` where the
+    catalogue's supersessions and the stored ones would together run in a circle, `OffersOverlap` where
+    offers would clash, `NumberNamesTwo` where numbers would.
     """
-    loading = Loading(connection)
+    watch.begin("Loading", count_entries(catalogue))
+    loading = Loading(connection, watch)
     load_kinds(loading, catalogue.kinds)
     load_makers(loading, catalogue.makers)
     sizes = load_sizes(loading, catalogue.sizes)
@@ -91,6 +95,19 @@ def load_catalogue(connection: Connection, catalogue: Catalogue, today: date) ->
     if report.changed:
         _grow_version(connection)
     return report
+
+
+def count_entries(catalogue: Catalogue) -> int:
+    """Return how many entries a load has to look at: the maker's own numbers are among them."""
+    dimensions = [dimension for kind in catalogue.kinds for dimension in kind.dimensions]
+    return (
+        sum(map(len, attrs.asdict(catalogue, recurse=False).values()))
+        + len(dimensions)
+        + sum(len(dimension.choices) for dimension in dimensions)
+        + sum(len(family.positions) for family in catalogue.families)
+        + len(catalogue.parts)
+        + len(catalogue.starters)
+    )
 
 
 def is_empty(connection: Connection) -> bool:

@@ -13,7 +13,7 @@ from sqlalchemy import Connection, Table, exists, insert, select, tuple_
 from sqlmodel import SQLModel
 from uuid_utils import uuid7
 
-from api.exchange.watch import Watch, unwatched
+from api.exchange.watch import UNWATCHED, Watch
 
 CHUNK = 2_000
 """Rows to one statement: of the keys looked up two or three values each, below both databases' limits."""
@@ -66,7 +66,7 @@ class Loading:
     """A load under way: the caller's connection, and what became of each noun so far."""
 
     connection: Connection
-    watch: Watch = unwatched
+    watch: Watch = UNWATCHED
     outcomes: dict[str, Added] = attrs.field(factory=dict)
 
     def add(
@@ -109,7 +109,7 @@ class Loading:
             insert_rows(self.connection, noun.table, fresh)
             outcome.added += len(fresh)
             outcome.kept += len(rows) - len(fresh)
-            self.watch(len(rows))
+            self.watch.advance(len(rows))
         return outcome
 
 

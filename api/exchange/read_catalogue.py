@@ -5,7 +5,6 @@ column) ends the reading there, since references into it cannot be judged. Then 
 checked, and a faulty entry still counts as known, so that one fault does not cause others.
 """
 
-from collections.abc import Callable
 from functools import partial
 from pathlib import Path
 
@@ -18,7 +17,7 @@ from api.exchange.read_documents import read_families, read_kinds
 from api.exchange.row_keys import NumberKey, TakenKeys, by
 from api.exchange.shop_entries import check_labour, check_shop_terms
 from api.exchange.usage_entries import check_life, check_usage
-from api.exchange.watch import Watch, unwatched
+from api.exchange.watch import UNWATCHED, Watch
 from api.offers.check_offer import check_offer, check_supplier
 from api.offers.entries import OfferEntry
 from api.offers.find_overlaps import find_overlaps
@@ -29,17 +28,15 @@ from api.wear_parts.entries import ItemKey, KindEntry, SizeEntry, SupersessionEn
 from api.wear_parts.supersessions import find_cycles
 
 
-def read_catalogue(
-    folder: Path, expecting: Callable[[int], None] = unwatched, watch: Watch = unwatched
-) -> Catalogue:
+def read_catalogue(folder: Path, watch: Watch = UNWATCHED) -> Catalogue:
     """Return the catalogue that the files beneath `folder` state.
 
-    `expecting` is told once how many rows there are, `watch` how many more were read. Raises
-    `CatalogueRefused` with every fault found, each with its file, line and column.
+    `watch` is told of the rows of the CSV files. Raises `CatalogueRefused` with every fault found, each
+    with its file, line and column.
     """
     files = CatalogueFiles(folder, watch)
     opened = open_catalogue(files)
-    expecting(opened.row_count)
+    watch.begin("Reading", opened.row_count)
     tables = opened.tables
     kinds = read_kinds(files, opened.kinds)
     kind_of_item = opened.kind_of_item()
