@@ -4,6 +4,7 @@ from collections.abc import Awaitable, Callable
 from functools import partial
 from typing import Final
 
+import attrs
 import msgspec
 from litestar.concurrency import sync_to_thread
 from litestar.datastructures import Headers
@@ -12,6 +13,7 @@ from litestar.types import Scope
 from api.access.gate import Admission, Gate
 from api.errors import DomainError
 from api.problems import problem_of
+from api.wire.conditions import HeaderRefused
 from api.wire.envelope import GatePasses, Passed, Turned
 from api.wire.header_fields import field_value
 from api.wire.operation import CALLER_KEY
@@ -28,6 +30,8 @@ def ask_gate(gate: Gate, body_limit: int) -> GatePasses:
     async def passes(scope: Scope, identity: str) -> Passed:
         headers = Headers.from_scope(scope)
         scope["state"][CALLER_KEY] = Caller("")
+        if (coding := headers.get("transfer-encoding")) is not None and "content-length" in headers:
+            return Passed({}, _read_in_two_ways(coding, identity))
         declared = headers.get("content-length", "0")
         if declared.isdigit() and (len(declared) > 15 or int(declared) > body_limit):
             return Passed({}, turned_away(BodyTooLarge(body_limit), identity))
@@ -46,6 +50,19 @@ def turned_away(error: DomainError, identity: str) -> Turned:
     """Return the answer to a request that is turned away."""
     problem = problem_of(error, instance=f"urn:uuid:{identity}")
     return Turned(problem.status, msgspec.json.encode(problem), extra_fields(problem.status))
+
+
+def _read_in_two_ways(coding: str, identity: str) -> Turned:
+    """Return the answer to a body whose length is told twice; what follows it is not listened to.
+
+    Somebody between who believes the other one would take the rest for a request of another caller.
+    Source: RFC 9112 section 6.3, item 3.
+    """
+    expected = "to stand without Content-Length beside it"
+    return attrs.evolve(
+        turned_away(HeaderRefused("Transfer-Encoding", coding, expected), identity),
+        fields={"Connection": "close"},
+    )
 
 
 def extra_fields(status: int) -> dict[str, str]:

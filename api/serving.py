@@ -18,6 +18,7 @@ from litestar import Litestar
 from uvicorn.supervisors import Multiprocess
 
 from api.app import create_app
+from api.connections import Connection
 from api.errors import CommandRefused
 from api.logs import write_logs
 from api.settings import Settings
@@ -153,7 +154,8 @@ def served_as(app: Litestar | Callable[[], Litestar], workers: int = 1) -> uvico
     """Return how an application is served: the application itself, or what makes that of each worker.
 
     The parser is named since it decides what is refused before anything of ours is asked: this one takes
-    no more than `HEADERS_LIMIT_BYTES` of request line and fields, one `Host`, one `Content-Length`. Headers
+    no more than `HEADERS_LIMIT_BYTES` of request line and fields, one `Host`, one `Content-Length`, and
+    nothing that comes too slowly (`api/connections.py`). Headers
     that proxies add are not believed, so that nobody chooses the address that he is counted under.
     """
     return uvicorn.Config(
@@ -161,7 +163,7 @@ def served_as(app: Litestar | Callable[[], Litestar], workers: int = 1) -> uvico
         factory=workers > 1,
         workers=workers,
         timeout_worker_healthcheck=_DEAF_SECONDS,
-        http="h11",
+        http=Connection,
         h11_max_incomplete_event_size=HEADERS_LIMIT_BYTES,
         ws="none",
         log_config=None,

@@ -15,7 +15,7 @@ from api.access.manage_keys import DAYS_OF_A_KEY, LONGEST_DAYS, key_faults
 from api.access.moments import write_moment
 from api.access.tables import HOLDER_LENGTH
 from api.errors import FieldFault
-from api.wire.inputs import Request
+from api.wire.inputs import NOT_BLANK, Request
 from api.wire.shapes import Answer
 from api.wire.writing import Scope
 
@@ -36,7 +36,10 @@ class AccessKeyRequest(Request):
     holder: Annotated[
         str,
         Field(
-            min_length=1, max_length=HOLDER_LENGTH, pattern=r"\S", description="who will use it, by a name"
+            min_length=1,
+            max_length=HOLDER_LENGTH,
+            pattern=NOT_BLANK,
+            description="who will use it, by a name",
         ),
     ]
     scopes: Annotated[

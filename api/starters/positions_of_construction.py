@@ -27,7 +27,7 @@ def find_position_faults(construction: str, codes: Sequence[str]) -> Iterator[Fi
     """
     for place, code in enumerate(codes):
         if code in EXCLUDED.get(construction, ()):
-            expected = f"a position of a {construction}, which has {WHY[construction]}"
+            expected = f"a position of the construction {construction}, which has {WHY[construction]}"
             yield _fault(place, code, expected, "contradicts_construction")
         elif code == "planet_gears" and construction != "planetary_gear_reduction":
             expected = "planet gears only in a planetary_gear_reduction"

@@ -10,13 +10,13 @@ from api.money.amounts import AMOUNT_PATTERN, LONGEST_AMOUNT
 from api.money.currencies import CURRENCY_CODES
 from api.wear_parts.entry_fields import LONGEST_LINE, LONGEST_PROSE
 from api.wear_parts.numbers import LONGEST_NUMBER
-from api.wire.inputs import Request
+from api.wire.inputs import NOT_BLANK, Request
 
 Code = Annotated[
     str, Field(pattern=r"^[A-Za-z0-9][A-Za-z0-9._-]{0,63}$", description="letters, digits, . _ -")
 ]
-Line = Annotated[str, Field(min_length=1, max_length=LONGEST_LINE, pattern=r"\S")]
-Prose = Annotated[str, Field(min_length=1, max_length=LONGEST_PROSE, pattern=r"\S")]
+Line = Annotated[str, Field(min_length=1, max_length=LONGEST_LINE, pattern=NOT_BLANK)]
+Prose = Annotated[str, Field(min_length=1, max_length=LONGEST_PROSE, pattern=NOT_BLANK)]
 MakerNumber = Annotated[
     str,
     Field(

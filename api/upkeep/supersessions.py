@@ -9,7 +9,7 @@ from sqlalchemy import Row, insert, select, update
 
 from api.columns import columns
 from api.database import ReadSession, WriteSession
-from api.errors import InvalidInput, UnknownCode
+from api.errors import FieldFault, InvalidInput, UnknownCode, shown
 from api.interchange.store import parts_by_id
 from api.interchange.stored_numbers import find_supersession, own_number
 from api.interchange.supersession_routes import present_supersessions
@@ -96,7 +96,12 @@ def _refuse_standing(reads: ReadSession, entry: SupersessionEntry, kept: Row[Any
     while current not in replaced_by and (after := _successor(reads, current)) is not None:
         replaced_by[current] = after
         current = after
-    follow_chain(old, replaced_by)
+    try:
+        follow_chain(old, replaced_by)
+    except SupersessionCycle as cycle:
+        expected = f"a number that does not lead back to the old one in a circle: {cycle.circle}"
+        fault = FieldFault(("new_number",), shown(entry.new.number), expected, "circle")
+        raise InvalidInput.of([fault]) from None
 
 
 def _link(reads: ReadSession, item: ItemKey) -> _Link:
@@ -152,7 +157,6 @@ SUPERSESSIONS = Noun(
     check=_check,
     refuse=_refuse,
     refuse_standing=_refuse_standing,
-    problems=(SupersessionCycle,),
     add=_add,
     change=_change,
     set_withdrawn=_set_withdrawn,

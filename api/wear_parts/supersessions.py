@@ -16,10 +16,14 @@ class SupersessionCycle(DomainError):
 
     numbers: tuple[str, ...]
 
+    @property
+    def circle(self) -> str:
+        """The circle, from a number back to itself."""
+        return " -> ".join((*self.numbers, self.numbers[0]))
+
     def explain(self) -> str:
-        """Return the circle, from a number back to itself."""
-        circle = " -> ".join((*self.numbers, self.numbers[0]))
-        return f"The supersessions run in a circle: {circle}; a chain ends at a current number."
+        """Name the circle."""
+        return f"The supersessions run in a circle: {self.circle}; a chain ends at a current number."
 
 
 def follow_chain(start: Key, replaced_by: Mapping[Key, Key]) -> tuple[Key, ...]:

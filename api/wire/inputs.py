@@ -9,11 +9,14 @@ from pydantic import BaseModel, ConfigDict, ValidationError
 from rapidfuzz import process
 
 from api.errors import FieldFault, InvalidInput, shown
+from api.money.amounts import AMOUNT_PATTERN
 from api.wire.json_text import read_json
 from api.wire.refusals import MediaTypeNotTaken
 
 Model = TypeVar("Model", bound=BaseModel)
 
+NOT_BLANK: Final = r"\S"
+"""The pattern of a text that says something."""
 MOST_PARAMETERS: Final = 60
 MOST_FAULTS: Final = 100
 """Most faults that one answer names (our judgement)."""
@@ -139,6 +142,7 @@ _PLAIN_WORDS: Final[Mapping[str, str]] = {
     "int_type": "a whole number",
     "float_type": "a number",
     "bool_type": "true or false",
+    "bool_parsing": "true or false",
     "string_type": "a text",
     "list_type": "a list",
     "dict_type": "an object",
@@ -151,12 +155,19 @@ _PLAIN_WORDS: Final[Mapping[str, str]] = {
 }
 """What was expected, in our words, by pydantic's error type; `{name}` is of its context."""
 
+_PATTERN_WORDS: Final[Mapping[str, str]] = {
+    NOT_BLANK: "a text that is not blank",
+    AMOUNT_PATTERN: "a decimal string with a point, such as '5.00'",
+}
+"""What was expected where a pattern would say it worse."""
+
 
 def _expected(found: Mapping[str, Any]) -> str:
     """Say what was expected; where we have no words of our own, turn pydantic's sentence round."""
+    context = found.get("ctx") or {}
     words = _PLAIN_WORDS.get(str(found["type"]))
     if words is not None:
-        return words.format(**(found.get("ctx") or {}))
+        return _PATTERN_WORDS.get(str(context.get("pattern"))) or words.format(**context)
     message = str(found["msg"])
     for opening in ("Input should be ", "Value error, ", "Input should have "):
         if message.startswith(opening):

@@ -12,7 +12,7 @@ from typing import Any, Final, Literal
 import msgspec
 from litestar import HttpMethod, Request, Response
 from litestar.concurrency import sync_to_thread
-from litestar.exceptions import ClientException
+from litestar.exceptions import ClientException, InternalServerException
 from litestar.handlers import HTTPRouteHandler
 from litestar.types import Scope
 from pydantic import BaseModel
@@ -22,7 +22,7 @@ from api.wire.entity_tags import tag_of, tagged_answer
 from api.wire.header_fields import field_value
 from api.wire.inputs import NoQuery, check_media_type, read_body, read_query
 from api.wire.json_text import read_json
-from api.wire.refusals import BodyTooLarge
+from api.wire.refusals import BodyTooLarge, UnreadableBody
 from api.wire.request_ids import request_id
 from api.wire.shapes import Page
 from api.wire.writing import (
@@ -218,7 +218,7 @@ def _path_value(name: str, value: str) -> str:
 
 
 async def read_limited(request: Request[Any, Any, Any]) -> bytes:
-    """Read a body up to the limit in the settings; raises `BodyTooLarge`."""
+    """Read a body up to the limit in the settings; raises `BodyTooLarge`, `UnreadableBody` if cut short."""
     limit: int = request.app.state.settings.body_limit
     declared = request.headers.get("content-length", "0")
     if declared.isdigit() and (len(declared) > 15 or int(declared) > limit):
@@ -232,6 +232,8 @@ async def read_limited(request: Request[Any, Any, Any]) -> bytes:
             pieces.append(piece)
     except ClientException:
         raise BodyTooLarge(limit) from None
+    except InternalServerException:  # what the framework calls a caller who hung up
+        raise UnreadableBody("the connection ended before it did") from None
     return b"".join(pieces)
 
 

@@ -5,10 +5,7 @@ section 4 (429), RFC 9110 section 10.2.3 (Retry-After), RFC 9112 section 3.2 (on
 """
 
 import json
-import re
-import socket
 from collections.abc import Iterator
-from contextlib import suppress
 from typing import Any
 
 import http_sf
@@ -16,6 +13,7 @@ import httpx
 import pytest
 from databases import Place, new_place
 from keyed_service import bearer, client_of, new_key, once, supplier
+from raw_http import exchange, status
 from running_service import serving
 
 from api.access.keys import make_key
@@ -56,31 +54,6 @@ def told_too_many(answer: httpx.Response, policy: str, quota: int) -> bool:
     assert field(answer, "ratelimit-policy") == [(policy, {"q": quota, "w": 60})]
     assert field(answer, "ratelimit") == [(policy, {"r": 0, "t": int(retry)})]
     return (answer.status_code, word(answer)) == (429, "too-many-requests") and 1 <= int(retry) <= 60
-
-
-def exchange(address: str, request: bytes) -> bytes:
-    """Send bytes as they are; return head and body of the answer, or what came until the connection ended."""
-    host, port = address.removeprefix("http://").split(":")
-    answer = b""
-    with socket.create_connection((host, int(port)), 30) as connection:
-        with suppress(OSError):  # turned away before all was sent
-            connection.sendall(request)
-        with suppress(ConnectionResetError):
-            while not is_whole(answer) and (more := connection.recv(10_000)):
-                answer += more
-    return answer
-
-
-def is_whole(answer: bytes) -> bool:
-    """Tell whether an answer has come to its end: its head, and as much body as that states."""
-    head, ended, body = answer.partition(b"\r\n\r\n")
-    length = re.search(rb"(?im)^content-length: *(\d+)", head)
-    return bool(ended) and len(body) >= (int(length[1]) if length else 0)
-
-
-def status(answer: bytes) -> int:
-    """Return the status of an answer; 0 where the connection was ended without one."""
-    return int(answer.split()[1]) if answer else 0
 
 
 def test_an_address_without_a_key_is_counted_and_told(place: Place) -> None:
@@ -196,6 +169,7 @@ def test_long_headers_are_refused_before_anything_is_asked(address: str) -> None
         b"Host: localhost\r\nContent-Length: -1\r\n",
         b"Host: localhost\r\nContent-Length: 4x\r\n",
         b"Host: localhost\r\nTransfer-Encoding: gzip, identity\r\n",
+        b"Host: localhost\r\nTransfer-Encoding: chunked\r\nContent-Length: 0\r\n",
         b"Host: localhost\r\nBad Name: x\r\n",
         b"Host: localhost\r\nX: a\x00b\r\n",
     ],

@@ -102,6 +102,8 @@ def test_a_circle_is_refused_with_its_numbers(writer: Writer, current: Iterator[
     problem = refused(writer.post("/v1/supersessions", entry(three, one), "catalogue"), 400)
     names = [f"{part['maker']['code']} {part['number']}" for part in (three, one, two, three)]
     assert " -> ".join(names) in problem["detail"]
+    (fault,) = problem["errors"]
+    assert (fault["pointer"], fault["value"]) == ("#/new_number", one["number"])
     assert way(writer, one) == [two["id"], three["id"]]
 
     last = writer.post("/v1/supersessions", entry(three, four), "catalogue").headers["Location"]
