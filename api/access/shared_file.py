@@ -23,6 +23,8 @@ import lmdb
 
 _READERS: Final = 1_024
 """Threads of all processes that may look something up at the same time."""
+_LOCK_BYTES: Final = (_READERS + 1) * 128
+"""Room for the file of locks: a line or two of the processor's cache for each reader, and a head."""
 _MENDED_BY_A_NEW_FILE: Final = (lmdb.Error, OSError, struct.error)
 
 Result = TypeVar("Result")
@@ -75,6 +77,7 @@ class SharedFile:
             return self._open
         self._close()
         self._folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+        _reserve(self._folder / "lock.mdb", _LOCK_BYTES)
         self._open = lmdb.open(
             str(self._folder),
             map_size=self._map_bytes,
@@ -102,6 +105,15 @@ class SharedFile:
         opened, self._open, self._opened = self._open, None, None
         if opened is not None:
             opened.close()
+
+
+def _reserve(file: Path, size: int) -> None:
+    """Give a file its room on the disk: what is mapped and has none ends the process that writes to it."""
+    opened = os.open(file, os.O_RDWR | os.O_CREAT | os.O_CLOEXEC, 0o600)
+    try:
+        os.posix_fallocate(opened, 0, size)
+    finally:
+        os.close(opened)
 
 
 def _state(folder: Path) -> tuple[int, int] | None:

@@ -305,6 +305,15 @@ def test_the_folder_is_its_owners_alone(tmp_path: Path) -> None:
     counts.close()
 
 
+def test_no_mapped_page_is_without_room_on_the_disk(tmp_path: Path) -> None:
+    """Writing to such a page on a full disk is SIGBUS, the end of the process (mmap(2))."""
+    counts = RequestCounts(tmp_path)
+    taken(counts, 1)
+    mapped = (counts_folder(tmp_path) / "lock.mdb").stat()
+    assert 0 < mapped.st_size <= mapped.st_blocks * 512
+    counts.close()
+
+
 def test_a_request_is_counted_in_a_fraction_of_a_millisecond(tmp_path: Path) -> None:
     """Aim: below 50 microseconds (our judgement); ten times that would still not be felt, and fails here."""
     counts = RequestCounts(tmp_path)
