@@ -35,6 +35,7 @@ from api.methods_offered import answer_options, methods_offered
 from api.offers import routes as offer_routes
 from api.pages import routes as page_routes
 from api.problems import problem_of
+from api.records import routes as record_routes
 from api.settings import Settings
 from api.starters import routes as starter_routes
 from api.travelling import travelling
@@ -63,6 +64,7 @@ ROUTES: tuple[HTTPRouteHandler, ...] = (
     *inspection_routes.ROUTES,
     *diagnosis_routes.ROUTES,
     *upkeep_routes.ROUTES,
+    *record_routes.ROUTES,
     *access_routes.ROUTES,
 )
 
@@ -87,7 +89,7 @@ def create_app(settings: Settings, database: Database | None = None) -> Litestar
             "settings": settings,
             "database": opened,
             "problem_of": problem_of,
-            "index": CandidateIndex(),
+            "index": CandidateIndex(opened, settings.data / "index"),
             "instruments": instruments,
             "limits": limits,
             "diagnosis": diagnosis_routes.read_diagnosis_folder(travelling("seed_catalog") / "diagnosis"),

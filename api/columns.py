@@ -37,9 +37,13 @@ def text(*, key: bool = False, optional: bool = False, unique: bool = False, ind
     return Field(default=None, sa_column=column) if optional else Field(sa_column=column)
 
 
-def whole(*, key: bool = False, optional: bool = False, default: int | None = None) -> Any:
+def whole(
+    *, key: bool = False, optional: bool = False, default: int | None = None, index: bool = False
+) -> Any:
     """Declare a whole-number column (nanometres, minor units, counts)."""
-    column: Column[int] = Column(WHOLE, primary_key=key, nullable=optional, autoincrement=False)
+    column: Column[int] = Column(
+        WHOLE, primary_key=key, nullable=optional, autoincrement=False, index=index or None
+    )
     if optional or default is not None:
         return Field(default=default, sa_column=column)
     return Field(sa_column=column)

@@ -67,6 +67,10 @@ class ReadSession:
         """Return every row of a query."""
         return self.connection.execute(statement, values or {}).all()
 
+    def stream(self, statement: Executable, at_once: int) -> Iterator[Row[Any]]:
+        """Yield the rows of a query, so many of them read at once."""
+        yield from self.connection.execute(statement, execution_options={"yield_per": at_once})
+
     def first(self, statement: Executable, values: Mapping[str, Any] | None = None) -> Row[Any] | None:
         """Return the first row of a query, or nothing."""
         return self.connection.execute(statement, values or {}).first()

@@ -26,8 +26,12 @@ def log_change(
     name: str,
     before: Mapping[str, Any] | None,
     after: Mapping[str, Any] | None,
+    version: int | None = None,
 ) -> None:
-    """Note a change of `noun` at `name`; `before` and `after` must hold no secret."""
+    """Note a change of `noun` at `name`; `before` and `after` must hold no secret.
+
+    `version` is the one of the catalogue that the change made.
+    """
     writes.run(
         insert(AuditEntry),
         {
@@ -42,6 +46,7 @@ def log_change(
             "name": name,
             "before": None if before is None else msgspec.json.encode(before).decode(),
             "after": None if after is None else msgspec.json.encode(after).decode(),
+            "catalogue_version": version,
         },
     )
 

@@ -82,7 +82,8 @@ class AnsweredRequest(SQLModel, table=True):
 class AuditEntry(SQLModel, table=True):
     """One change: who, when, of what, and the state before and after as JSON; never a secret.
 
-    `holder` and `key_id` are absent where the change came without a key (the command line, open writes).
+    `holder` and `key_id` are absent where the change came without a key (the command line, open writes);
+    `catalogue_version` is the version that a change of the catalogue made.
     """
 
     __tablename__ = "audit_entry"
@@ -105,3 +106,4 @@ class AuditEntry(SQLModel, table=True):
     name: str = text()
     before: str | None = text(optional=True)
     after: str | None = text(optional=True)
+    catalogue_version: int | None = whole(optional=True, index=True)

@@ -1,6 +1,7 @@
 """Queries: the seats that parts are listed for, as the fit checks take them."""
 
 from collections import defaultdict
+from collections.abc import Collection
 from typing import Any
 
 import attrs
@@ -36,9 +37,9 @@ def seats_of_part(reads: ReadSession, part_id: str) -> list[ListedSeat]:
     return _seats(reads, _part.id == part_id)
 
 
-def seats_of_kind(reads: ReadSession, kind: str) -> list[ListedSeat]:
-    """Return every seat that a current part of a kind is listed for, once for each size listed there."""
-    return _seats(reads, _part.kind_code == kind, part_stands())
+def seats_of_sizes(reads: ReadSession, size_ids: Collection[str]) -> list[ListedSeat]:
+    """Return every seat that a current part of some sizes is listed for, once for each of the sizes."""
+    return _seats(reads, _part.size_id.in_(size_ids), part_stands())
 
 
 def _seats(reads: ReadSession, *conditions: ColumnElement[bool]) -> list[ListedSeat]:

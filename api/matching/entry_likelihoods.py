@@ -14,7 +14,7 @@ from api.matching.density import FloatArray
 from api.matching.likelihood import applied_wear, log_even, log_likelihood, log_slip
 from api.matching.model import DimensionModel
 from api.matching.readings import AbsentReading, ChoiceReading, CountReading, LengthReading, Reading
-from api.matching.size_blocks import Test
+from api.matching.size_blocks import CodeRange
 from api.matching.size_columns import ABSENT, FIRST_RECORDED, NOT_RECORDED, CodeArray, Entries
 from api.matching.sizes import Column, SizeTable
 
@@ -40,7 +40,7 @@ class EntryLikelihoods:
     log_open: float
     log_absent: float
     log_unlisted: float
-    test: Test
+    test: CodeRange
 
     def of(self, codes: CodeArray) -> FloatArray:
         """Return the log likelihood under sizes of those codes."""
@@ -78,7 +78,7 @@ def weigh_entries(dimension: DimensionModel, reading: Reading, entries: Entries)
             log_open=float(logs[NOT_RECORDED]),
             log_absent=float(logs[ABSENT]),
             log_unlisted=log_even(dimension, reading),
-            test=Test(dimension.code, NOT_RECORDED, ABSENT + 1),
+            test=CodeRange(dimension.code, NOT_RECORDED, ABSENT + 1),
         )
     first, last = _near(dimension, reading, entries)
     near = log_likelihood(dimension, reading, _slice(entries, first, last))
@@ -93,7 +93,7 @@ def weigh_entries(dimension: DimensionModel, reading: Reading, entries: Entries)
         log_open=dimension.log_even,
         log_absent=log_slip(dimension),
         log_unlisted=log_even(dimension, reading),
-        test=Test(dimension.code, *ends),
+        test=CodeRange(dimension.code, *ends),
     )
 
 

@@ -6,13 +6,13 @@ does not apply overlaps only with another that does not apply, or is not recorde
 
 Every size is a box (an interval for each dimension; a count, a choice or `does not apply` is a point).
 Boxes that overlap pairwise have a common point, so a size may join a group exactly when it overlaps the
-intersection of the group's boxes. In a canonical order (by the limits of the dimension that most sizes
-record, then by the others in the model's order, then by code) each size joins the first group that takes
-it, or founds one and gives it its code. Sizes are split beforehand into blocks that no overlap crosses:
-that saves work and changes nothing, for a size can only join a group in its own block.
+intersection of the group's boxes. In a canonical order (by the limits of the dimensions in the model's
+order, then by code) each size joins the first group that takes it, or founds one and gives it its code.
+Sizes are split beforehand into blocks that no overlap crosses: that saves work and changes nothing, for
+a size can only join a group in its own block.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 import attrs
 import numpy as np
@@ -32,7 +32,7 @@ class Grouping:
     """Disjoint groups: `number` gives each size (row) its group, `ids` each group its first size's code."""
 
     number: IntArray
-    ids: tuple[str, ...]
+    ids: Sequence[str]
 
     def group_of(self, row: int) -> str:
         """Return the id of a size's group."""
@@ -41,24 +41,34 @@ class Grouping:
 
 def group_sizes(kind: KindModel, table: SizeTable) -> Grouping:
     """Return the groups of all sizes; the order of the rows that made the table changes nothing."""
+    rows, number = np.unique(founders_of_groups(kind, table), return_inverse=True)
+    return Grouping(number=number.astype(np.int64), ids=tuple(table.codes[row] for row in rows))
+
+
+def founders_of_groups(kind: KindModel, table: SizeTable) -> IntArray:
+    """Return for each size the row of the size that founded its group."""
+    return groups_and_blocks(kind, table)[0]
+
+
+def groups_and_blocks(kind: KindModel, table: SizeTable) -> tuple[IntArray, IntArray]:
+    """Return for each size the row of the size that founded its group, and the number of its block."""
     count = len(table)
     lower, upper = _boxes(kind, table)
     keys = [limits[:, d] for d in reversed(range(lower.shape[1])) for limits in (upper, lower)]
     order = np.lexsort([np.arange(count), *keys])
     lower, upper = lower[order], upper[order]
+    label = _blocks(lower, upper)
     founder = np.arange(count)
-    for block in _blocks(lower, upper):
+    for block in _of_two_and_more(label):
         founder[block] = block[_join_first_fit(lower[block], upper[block])]
-    founder_row = np.empty(count, dtype=np.int64)
-    founder_row[order] = order[founder]
-    rows, number = np.unique(founder_row, return_inverse=True)
-    return Grouping(number=number.astype(np.int64), ids=tuple(table.codes[row] for row in rows))
+    founder_row, block_number = np.empty(count, dtype=np.int64), np.empty(count, dtype=np.int64)
+    founder_row[order], block_number[order] = order[founder], label
+    return founder_row, block_number
 
 
 def _boxes(kind: KindModel, table: SizeTable) -> tuple[IntArray, IntArray]:
-    """Return lower and upper limits by size and dimension, the dimension that most sizes record first."""
+    """Return lower and upper limits by size and dimension."""
     columns = [table.columns[one.code] for one in kind.dimensions]
-    columns.sort(key=lambda column: -int(column.is_recorded.sum()))
     lower = np.full((len(table), len(columns)), _ANY_LOWER)
     upper = np.full((len(table), len(columns)), _ANY_UPPER)
     for place, column in enumerate(columns):
@@ -68,8 +78,8 @@ def _boxes(kind: KindModel, table: SizeTable) -> tuple[IntArray, IntArray]:
     return lower, upper
 
 
-def _blocks(lower: IntArray, upper: IntArray) -> Iterator[IntArray]:
-    """Return the blocks of two and more places that no overlap crosses, each in ascending order.
+def _blocks(lower: IntArray, upper: IntArray) -> IntArray:
+    """Return the number of the block of each place: no overlap crosses from one to another.
 
     In each dimension in turn, every block is cut where no interval reaches across, until nothing more
     can be cut.
@@ -82,6 +92,11 @@ def _blocks(lower: IntArray, upper: IntArray) -> Iterator[IntArray]:
             refined = _cut(label, lower[:, d], upper[:, d])
             uncut = uncut + 1 if refined.max(initial=0) == label.max(initial=0) else 0
             label = refined
+    return label
+
+
+def _of_two_and_more(label: IntArray) -> Iterator[IntArray]:
+    """Yield the places of each block of two and more, in ascending order."""
     places = np.argsort(label, kind="stable")
     edges = np.flatnonzero(np.diff(label[places])) + 1
     for block in np.split(places, edges):

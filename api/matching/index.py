@@ -1,132 +1,155 @@
-"""The candidate index: the sizes of every kind as columns in memory, derived from the database.
+"""The candidate index: the sizes of every kind in memory, derived from the database.
 
 The database owns everything; this only follows it. Every search compares the catalogue's version, one
-small read, and a kind that has fallen behind is read anew inside the same transaction, so that an
-answer never mixes two states of the catalogue.
+small read. What a few changes touched is read anew inside the same transaction, so that an answer never
+mixes two states of the catalogue. A great kind whose tail has grown long is built anew beside the searches;
+only after a great load are they answered by the index before until then.
 """
 
 import threading
-from collections import defaultdict
-from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import Final
 
-import numpy as np
+import structlog
 
-from api.database import ReadSession
+from api.database import Database, ReadSession
 from api.errors import UnknownCode
-from api.interchange.stored_seats import ListedSeat, seats_of_kind
-from api.matching.grouping import Grouping, group_sizes
+from api.matching.bulk import build_bulk
+from api.matching.changed_sizes import changed_since
+from api.matching.index_rows import read_kind
+from api.matching.kind_index import KindIndex
 from api.matching.kind_models import kind_model
 from api.matching.model import KindModel
 from api.matching.seat_book import SeatBook
-from api.matching.sizes import DOES_NOT_APPLY, IntArray, SizeRow, SizeTable, SizeValue, build_size_table
-from api.matching.store import (
-    StoredKind,
-    StoredSizes,
-    catalogue_version,
-    kind_codes,
-    stored_kind,
-    stored_sizes,
-)
+from api.matching.snapshot import open_snapshot, save_snapshot, state_of
+from api.matching.store import StoredKind, catalogue_version, kind_codes, stored_kind
+from api.matching.tail import LONG_TAIL, with_tail
 from api.measurement.refusals import nearest_name
+
+GREAT: Final = 20_000
+"""Sizes and parts of a kind from which it is not read anew within a search: some tenths of a second."""
+_KEPT: Final = 3
+"""States of a kind that are kept: a search that began a moment ago asks for the one before."""
+
+_log = structlog.get_logger("startwright")
 
 
 @dataclass(frozen=True, slots=True)
 class IndexedKind:
     """Everything a search over one kind needs, as of one version of the catalogue.
 
-    `part_ids` are the current parts in order of maker and number; `part_size` gives each the row of its
-    size in `table`, `part_listings` how often it is listed, `part_share` its share of its size;
-    `size_ids` are the sizes by row, `seats` what they are listed for.
+    `bulk_version` is that of the bulk, after which sizes are in the tail.
     """
 
     version: int
     stored: StoredKind
     model: KindModel
-    table: SizeTable
-    grouping: Grouping
-    part_ids: tuple[str, ...]
-    part_size: IntArray
-    part_listings: IntArray
-    part_share: np.ndarray[tuple[int], np.dtype[np.float64]]
-    size_ids: tuple[str, ...]
+    index: KindIndex
     seats: SeatBook
+    bulk_version: int
+
+    @property
+    def is_great(self) -> bool:
+        """Return whether reading it anew takes long."""
+        return len(self.index.bulk.columns) + len(self.index.bulk.parts.ids) > GREAT
 
 
 class CandidateIndex:
-    """The kinds as last read. One process holds one; every thread may use it."""
+    """The kinds as last read. One process holds one; every thread may use it.
 
-    def __init__(self) -> None:
-        self._kinds: dict[str, IndexedKind] = {}
+    `folder` is where snapshots of great kinds are kept, nowhere if there is none; `database` is what a
+    great kind is built anew from beside the searches.
+    """
+
+    def __init__(self, database: Database, folder: Path | None = None) -> None:
+        self._database, self._folder = database, folder
+        self._kinds: dict[str, tuple[IndexedKind, ...]] = {}
         self._lock = threading.Lock()
+        self._building: set[str] = set()
 
     def of(self, reads: ReadSession, kind: str) -> IndexedKind:
         """Return one kind as of the version that `reads` sees; raises `UnknownCode`."""
         version = catalogue_version(reads)
-        held = self._kinds.get(kind)
-        if held is not None and held.version == version:
-            return held
+        kept = self._kinds.get(kind, ())
+        for held in kept:
+            if held.version == version:
+                return held
+        latest = kept[0] if kept else None
+        fresh = None if latest is None else _follow(reads, latest, version)
+        if latest is not None and (fresh is None or _should_be_built(fresh.index)):
+            if latest.is_great:
+                self._build_beside(kind)
+                fresh = fresh or latest
+            else:
+                fresh = None
+        return self._keep(fresh or self._build(reads, kind, version))
+
+    def warm(self) -> None:
+        """Read every kind in, so that the first search need not."""
+        with self._database.read() as reads:
+            for kind in kind_codes(reads):
+                self.of(reads, kind)
+
+    def _keep(self, fresh: IndexedKind) -> IndexedKind:
+        with self._lock:
+            kept = (fresh, *self._kinds.get(fresh.model.kind, ()))
+            latest_first = sorted(kept, key=lambda one: (one.bulk_version, one.version), reverse=True)
+            self._kinds[fresh.model.kind] = tuple(latest_first[:_KEPT])
+        return fresh
+
+    def _build(self, reads: ReadSession, kind: str, version: int) -> IndexedKind:
         stored = stored_kind(reads, kind)
         if stored is None:
             raise UnknownCode("kind", kind, nearest_name(kind[:100], kind_codes(reads)))
-        fresh = index_kind(version, stored, stored_sizes(reads, kind), seats_of_kind(reads, kind))
+        model = kind_model(stored)
+        state = state_of(reads, model, version)
+        bulk = None if self._folder is None else open_snapshot(self._folder, model, state)
+        is_new = bulk is None
+        if bulk is None:
+            bulk = build_bulk(model, read_kind(reads, model))
+        built = IndexedKind(version, stored, model, KindIndex(bulk=bulk), SeatBook(kind), version)
+        if is_new and self._folder is not None and built.is_great:
+            self._save(self._folder, state, built)
+        return built
+
+    def _save(self, folder: Path, state: str, built: IndexedKind) -> None:
+        try:
+            save_snapshot(folder, built.model, state, built.index.bulk)
+        except OSError as error:  # the snapshot only saves time
+            _log.warning("snapshot_not_kept", kind=built.model.kind, error=str(error))
+
+    def _build_beside(self, kind: str) -> None:
         with self._lock:
-            held = self._kinds.get(kind)
-            if held is None or held.version < version:
-                self._kinds[kind] = fresh
-        return fresh
+            if kind in self._building:
+                return
+            self._building.add(kind)
+        threading.Thread(target=self._build_now, args=(kind,), name=f"index {kind}", daemon=True).start()
+
+    def _build_now(self, kind: str) -> None:
+        try:
+            with self._database.read() as reads:
+                self._keep(self._build(reads, kind, catalogue_version(reads)))
+        except Exception as error:  # the searches go on with the one before, and ask again
+            _log.error("index_not_built", kind=kind, exc_info=error)
+        finally:
+            with self._lock:
+                self._building.discard(kind)
 
 
-def index_kind(
-    version: int, stored: StoredKind, sizes: StoredSizes, seats: Iterable[ListedSeat]
-) -> IndexedKind:
-    """Build the columns of one kind from its stored rows."""
-    model = kind_model(stored)
-    values: dict[str, dict[str, SizeValue]] = defaultdict(dict)
-    for row in sizes.values:
-        values[row.size_id][row.dimension_code] = _value(
-            row.applies, row.lower_nm, row.upper_nm, row.count_value, row.choice_value
-        )
-    listed: dict[str, int] = defaultdict(int)
-    for part in sizes.parts:
-        listed[part.size_id] += part.listings
-    table = build_size_table(
-        model,
-        (
-            SizeRow(code=size.code, values=values.get(size.id, {}), listings=listed[size.id])
-            for size in sizes.sizes
-        ),
-    )
-    row_of_code = {code: row for row, code in enumerate(table.codes)}
-    row_of_id = {size.id: row_of_code[size.code] for size in sizes.sizes}
-    part_size = np.array([row_of_id[part.size_id] for part in sizes.parts], dtype=np.int64)
-    listings = np.array([part.listings for part in sizes.parts], dtype=np.int64)
-    weight = listings + 1.0
-    of_size = np.bincount(part_size, weights=weight, minlength=len(table))
-    return IndexedKind(
-        version=version,
-        stored=stored,
-        model=model,
-        table=table,
-        grouping=group_sizes(model, table),
-        part_ids=tuple(part.id for part in sizes.parts),
-        part_size=part_size,
-        part_listings=listings,
-        part_share=weight / of_size[part_size],
-        size_ids=tuple(sorted(row_of_id, key=row_of_id.__getitem__)),
-        seats=SeatBook(model.kind, seats, row_of_id),
-    )
+def _should_be_built(index: KindIndex) -> bool:
+    tail = index.tail
+    return tail is not None and (len(tail.table) + len(tail.hidden) > LONG_TAIL or not tail.settled)
 
 
-def _value(
-    applies: int, lower: int | None, upper: int | None, count: int | None, choice: str | None
-) -> SizeValue:
-    if not applies:
-        return DOES_NOT_APPLY
-    if lower is not None and upper is not None:
-        return (lower, upper)
-    if count is not None:
-        return count
-    if choice is not None:
-        return choice
-    raise ValueError("a recorded dimension holds no value; the database's own check forbids that")
+def _follow(reads: ReadSession, held: IndexedKind, version: int) -> IndexedKind | None:
+    """Return a kind with what changed since it was read, or nothing where it has to be built anew."""
+    touched = changed_since(reads, held.model.kind, held.version, version)
+    if touched is None:
+        return None
+    seats = SeatBook(held.model.kind) if touched.seats else held.seats
+    if not touched.sizes:
+        return replace(held, version=version, seats=seats)
+    rows = read_kind(reads, held.model, touched.sizes)
+    index = with_tail(held.index, held.model, rows, sorted(touched.sizes))
+    return replace(held, version=version, index=index, seats=seats)

@@ -6,11 +6,12 @@ from typing import cast
 import numpy as np
 
 from api.matching.index import IndexedKind
-from api.matching.model import DimensionModel
+from api.matching.kind_index import Looking
+from api.matching.model import DimensionModel, KindModel
 from api.matching.next_reading import SplitPart, advise_next_reading
-from api.matching.posterior import Posterior
 from api.matching.read_search import Search
 from api.matching.shapes import Gain, NextReading, SplitAnswer
+from api.matching.sizes import SizeTable
 from api.measurement.instruments import Instrument, Way
 from api.measurement.refusals import UnsuitableInstrument
 from api.measurement.uncertainty import standard_uncertainty_nm
@@ -18,16 +19,16 @@ from api.wire.shapes import NM_PER_MM
 
 
 def present_advice(
-    indexed: IndexedKind, posterior: Posterior, search: Search, instruments: Mapping[str, Instrument]
+    indexed: IndexedKind, looking: Looking, search: Search, instruments: Mapping[str, Instrument]
 ) -> NextReading | None:
     """Return the reading that is expected to tell most with the instrument at hand, or nothing is left."""
     instrument = instruments[search.instrument]
     advice = advise_next_reading(
         indexed.model,
-        indexed.table,
-        posterior,
-        indexed.grouping,
-        _uncertainties(indexed, posterior, instrument),
+        looking.table,
+        looking.posterior,
+        looking.grouping,
+        _uncertainties(indexed.model, looking, instrument),
         search.condition == "worn",
     )
     if advice is None:
@@ -43,28 +44,28 @@ def present_advice(
     )
 
 
-def _uncertainties(indexed: IndexedKind, posterior: Posterior, instrument: Instrument) -> dict[str, float]:
+def _uncertainties(kind: KindModel, looking: Looking, instrument: Instrument) -> dict[str, float]:
     """Return the standard uncertainty (nm) of the lengths that the instrument can measure.
 
     An instrument's permissible error depends on the length: that of the most probable size is taken,
     or the middle of the plausible span where that size does not record it.
     """
     found: dict[str, float] = {}
-    best = int(np.argmax(posterior.size_probability)) if len(indexed.table) else None
-    for dimension in indexed.model.dimensions:
+    best = int(np.argmax(looking.posterior.size_probability)) if len(looking.table) else None
+    for dimension in kind.dimensions:
         if dimension.measure != "length":
             continue
         try:
             found[dimension.code] = standard_uncertainty_nm(
-                instrument, cast(Way, dimension.how), [_expected_nm(indexed, dimension, best)]
+                instrument, cast(Way, dimension.how), [_expected_nm(looking.table, dimension, best)]
             )
         except UnsuitableInstrument:
             continue
     return found
 
 
-def _expected_nm(indexed: IndexedKind, dimension: DimensionModel, row: int | None) -> int:
-    column = indexed.table.columns[dimension.code]
+def _expected_nm(table: SizeTable, dimension: DimensionModel, row: int | None) -> int:
+    column = table.columns[dimension.code]
     if row is not None and column.is_recorded[row]:
         return int(column.lower[row] + column.upper[row]) // 2
     return (dimension.span_lower + dimension.span_upper) // 2

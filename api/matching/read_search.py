@@ -176,23 +176,18 @@ class _Reader:
                 "the part out of its seat: a bore closes in when pressed, and by how much depends on the seat"
             )
             self.faults.append(FieldFault((*path, "state"), "installed", expected, "closed_in"))
-        self.echoed[dimension.code] = _echo(reading, _compared_nm(dimension, reading))
-        self.readings.extend(self.values(dimension, way, reading))
-
-    def values(self, dimension: DimensionModel, way: Way, reading: Reading) -> list[LengthReading]:
-        """Give the reading as it is compared: of repeats of a worn feature the least worn, else the mean."""
-        worn = reading.surface == "worn"
-        values, u_nm = (_compared_nm(dimension, reading),), reading.u_nm
-        return [
+        nm, u_nm = _compared(dimension, reading)
+        self.echoed[dimension.code] = _echo(reading, nm, u_nm)
+        self.readings.append(
             LengthReading(
                 dimension=dimension.code,
-                value_nm=float(value),
+                value_nm=float(nm),
                 uncertainty_nm=u_nm,
-                worn=worn,
+                worn=reading.surface == "worn",
                 two_point=way == "outside",
+                repeats_disagree=_disagree(dimension, reading),
             )
-            for value in values
-        ]
+        )
 
     def count(self, dimension: DimensionModel, told: str | int, path: Path) -> None:
         try:
@@ -216,19 +211,35 @@ class _Reader:
         self.keep(ChoiceReading(dimension=dimension.code, choice=told), ReadingAnswer(text=told, choice=told))
 
 
-def _compared_nm(dimension: DimensionModel, reading: Reading) -> int:
-    """Return the length that is compared: of a worn, oval bore the least worn reading, nearest to new."""
-    if not reading.repeats_nm or reading.surface != "worn" or dimension.wear_sense == "none":
-        return reading.nm
-    return min(reading.repeats_nm) if dimension.wear_sense == "grows" else max(reading.repeats_nm)
+def _wears(dimension: DimensionModel, reading: Reading) -> bool:
+    return reading.surface == "worn" and dimension.wear_sense != "none"
 
 
-def _echo(reading: Reading, nm: int) -> ReadingAnswer:
+def _compared(dimension: DimensionModel, reading: Reading) -> tuple[int, float]:
+    """Return the length that is compared and its standard uncertainty (nm).
+
+    Of a worn, oval bore that is the least worn reading, nearest to new, known as well as one reading is:
+    its readings differ by wear. Otherwise it is the mean, and the scatter counts.
+    """
+    if not reading.repeats_nm or not _wears(dimension, reading):
+        return reading.nm, reading.u_nm
+    least_worn = min if dimension.wear_sense == "grows" else max
+    return least_worn(reading.repeats_nm), reading.single_u_nm
+
+
+def _disagree(dimension: DimensionModel, reading: Reading) -> bool:
+    """Tell whether repeats spread further than the instrument, and wear where it applies, explain."""
+    wear = dimension.worn_within * dimension.wear_scale_nm if _wears(dimension, reading) else 0.0
+    spread = max(reading.repeats_nm, default=0) - min(reading.repeats_nm, default=0)
+    return spread > reading.explained_nm + wear
+
+
+def _echo(reading: Reading, nm: int, u_nm: float) -> ReadingAnswer:
     return ReadingAnswer(
         text=reading.text,
         mm=nm / NM_PER_MM,
         instrument=reading.instrument,
-        standard_uncertainty_mm=round(reading.u_nm / NM_PER_MM, 6),
+        standard_uncertainty_mm=round(u_nm / NM_PER_MM, 6),
         surface=reading.surface,
         state=reading.state,
         repeats_disagree=reading.repeats_disagree if reading.repeats_nm else UNSET,

@@ -17,7 +17,8 @@ class LengthReading:
     """A length in nm and its standard uncertainty in nm, both positive.
 
     `worn`: the surface has been rubbed on, so the dimension's wear applies. `two_point`: measured
-    between two opposite faces, as calipers and micrometers do.
+    between two opposite faces, as calipers and micrometers do. `repeats_disagree`: it stands for several
+    that spread further than their uncertainty, and wear where it applies, explain.
     """
 
     dimension: str
@@ -25,6 +26,7 @@ class LengthReading:
     uncertainty_nm: float
     worn: bool = True
     two_point: bool = True
+    repeats_disagree: bool = False
 
 
 @attrs.frozen(kw_only=True)
@@ -68,8 +70,9 @@ def settle_readings(kind: KindModel, readings: Iterable[Reading]) -> SettledRead
     readings a quarter turn apart is nearest to what was made); readings of an unworn surface go before
     those of a worn one; repeats of what does not wear give their weighted mean. Repeats disagree when
     their spread exceeds `REPEATS_DISAGREE_BEYOND` joint uncertainties, plus believable wear where the
-    surface is worn. Counts and choices that differ, or an absent feature that was also measured,
-    disagree too and then tell nothing: the dimension is left out.
+    surface is worn, or where a reading says so of the repeats it stands for. Counts and choices that
+    differ, or an absent feature that was also measured, disagree too and then tell nothing: the dimension
+    is left out.
 
     Raises `InvalidInput`, its faults at the dimension's code, for an unknown dimension, a reading of
     another measure, a length or uncertainty that is not positive and finite, a length below half or
@@ -100,13 +103,17 @@ def _settle_lengths(
     dimension: DimensionModel, repeats: Sequence[LengthReading]
 ) -> tuple[LengthReading, bool]:
     unworn = [one for one in repeats if not one.worn]
-    chosen = sorted(unworn or repeats, key=lambda one: (one.value_nm, one.uncertainty_nm, one.two_point))
+    chosen = unworn or list(repeats)
+    told_apart = any(one.repeats_disagree for one in chosen)
+    if told_apart:
+        chosen = [attrs.evolve(one, repeats_disagree=False) for one in chosen]
+    chosen.sort(key=lambda one: (one.value_nm, one.uncertainty_nm, one.two_point))
     low, high = chosen[0], chosen[-1]
     wears = not unworn and dimension.wear_sense != "none"
     allowed = REPEATS_DISAGREE_BEYOND * math.hypot(low.uncertainty_nm, high.uncertainty_nm)
     if wears:
         allowed += dimension.worn_within * dimension.wear_scale_nm
-    agree = high.value_nm - low.value_nm <= allowed
+    agree = high.value_nm - low.value_nm <= allowed and not told_apart
     if wears:
         return (low if dimension.wear_sense == "grows" else high), agree
     if len(chosen) == 1:

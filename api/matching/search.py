@@ -1,7 +1,8 @@
 """The use case of a search: readings in, the parts that fit out, each with its reasons."""
 
 import math
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Iterable, Mapping
+from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
@@ -10,21 +11,26 @@ from sqlalchemy import Row
 
 from api.database import ReadSession
 from api.interchange.seat_features import PartFacts, SizeValues
+from api.interchange.stored_seats import ListedSeat, seats_of_sizes
+from api.matching.density import FloatArray
 from api.matching.explanation import DimensionExplanation, explain_sizes
 from api.matching.index import IndexedKind
+from api.matching.kind_index import IndexedPart, Looking
 from api.matching.likelihood import log_slip, recorded_value
-from api.matching.posterior import Posterior, count_candidates, group_probabilities, weigh_sizes
+from api.matching.model import KindModel
+from api.matching.posterior import MOST_CANDIDATES, count_candidates, group_probabilities
 from api.matching.present_advice import present_advice
 from api.matching.read_search import Asked, read_search
 from api.matching.readings import AbsentReading, LengthReading
+from api.matching.seat_book import MOST_SIZES
 from api.matching.shapes import (
     Candidate,
     Contradiction,
     DimensionVerdict,
     MatchAnswer,
 )
-from api.matching.sizes import BoolArray, IntArray
-from api.matching.store import parts_by_id
+from api.matching.sizes import BoolArray
+from api.matching.store import origins_of_values, parts_by_id
 from api.measurement.instruments import Instrument
 from api.offers.best_of_currency import best_part_offer
 from api.offers.shapes import current_offer
@@ -51,13 +57,10 @@ def find_matches(
     Raises `InvalidInput` with every fault of what was asked.
     """
     search = read_search(asked, indexed.model, instruments)
-    posterior = weigh_sizes(indexed.model, indexed.table, search.readings)
-    probability = posterior.size_probability[indexed.part_size] * indexed.part_share
-    order: IntArray = np.argsort(-probability, kind="stable")
-    listed = order[
-        : count_candidates(probability[order].tolist(), posterior.unlisted_probability, search.limit)
-    ]
-    candidates = _candidates(reads, indexed, posterior, probability, listed, day)
+    looking = indexed.index.look(indexed.model, search.readings)
+    posterior = looking.posterior
+    listed = _list_parts(looking, search.limit)
+    candidates = _candidates(reads, indexed, looking, listed, day)
     unlisted = _rounded(posterior.unlisted_probability)
     shown = math.fsum(candidate.probability for candidate in candidates)
     return MatchAnswer(
@@ -65,7 +68,7 @@ def find_matches(
         condition=search.condition,
         model=indexed.model.version,
         readings=search.echoed,
-        total=int(_explained(indexed, posterior)[indexed.part_size].sum()),
+        total=int(looking.part_counts[_explained(indexed.model, looking)].sum()),
         candidates=candidates,
         remaining_probability=_rounded(max(0.0, 1.0 - unlisted - shown)),
         unlisted_probability=unlisted,
@@ -78,48 +81,96 @@ def find_matches(
             )
             for one in posterior.contradictions
         ],
-        next_reading=present_advice(indexed, posterior, search, instruments),
+        next_reading=present_advice(indexed, looking, search, instruments),
     )
+
+
+@dataclass(frozen=True, slots=True)
+class _Listed:
+    """A part that an answer lists: the place of its size among those looked at, and its probability."""
+
+    place: int
+    part: IndexedPart
+    probability: float
+
+
+def _list_parts(looking: Looking, limit: int | None) -> list[_Listed]:
+    """Return the parts that an answer lists, the most probable first, equals by maker and number.
+
+    A size's parts share its probability by their listings + 1. Only the sizes whose best part can be among
+    the first are opened: no more of them than parts are listed at most.
+    """
+    most = MOST_CANDIDATES if limit is None else limit
+    sizes = looking.posterior.size_probability
+    weight = looking.table.listings + looking.part_counts
+    best: FloatArray = sizes * np.where(
+        looking.part_counts > 0, looking.greatest_part_weight / np.maximum(weight, 1), 0.0
+    )
+    places = np.argsort(-best, kind="stable")[:most]
+    floor = best[places[-1]] if len(places) else 0.0
+    ties = np.flatnonzero(best == floor) if floor > 0.0 else places[:0]
+    parts = [
+        _Listed(place, part, float(sizes[place]) * (part.listings + 1.0) / float(weight[place]))
+        for place in sorted({*places.tolist(), *ties.tolist()})
+        for part in looking.parts(place)
+    ]
+    parts.sort(key=lambda one: (-one.probability, one.part.rank))
+    probabilities = [one.probability for one in parts]
+    return parts[: count_candidates(probabilities, looking.posterior.unlisted_probability, limit)]
+
+
+@dataclass(frozen=True, slots=True)
+class _Stored:
+    """Sizes and seats as the database has them."""
+
+    reads: ReadSession
+
+    def values(self, size_ids: Collection[str]) -> Mapping[str, SizeValues]:
+        """Return what sizes record; nothing is an empty mapping."""
+        found = size_values(self.reads, list(size_ids))
+        return {size_id: found.get(size_id, {}) for size_id in size_ids}
+
+    def seats(self, size_ids: Collection[str]) -> Iterable[ListedSeat]:
+        """Return the seats that parts of the sizes are listed for."""
+        return seats_of_sizes(self.reads, size_ids)
 
 
 def _candidates(
-    reads: ReadSession,
-    indexed: IndexedKind,
-    posterior: Posterior,
-    probability: np.ndarray[tuple[int], np.dtype[np.float64]],
-    listed: IntArray,
-    day: date,
+    reads: ReadSession, indexed: IndexedKind, looking: Looking, listed: list[_Listed], day: date
 ) -> list[Candidate]:
-    ids = [indexed.part_ids[place] for place in listed]
+    ids = [one.part.id for one in listed]
     later = successors_of_parts(reads, ids)
     rows = parts_by_id(reads, [*ids, *later.values()])
     offers = terms_by_part(reads, ids, day)
-    of_group = group_probabilities(posterior, indexed.grouping)
-    sizes: IntArray = np.unique(indexed.part_size[listed])
-    facts = {part_id: PartFacts(rows[part_id].voltage, rows[part_id].material) for part_id in ids}
-    told_parts = {
-        (int(indexed.part_size[place]), facts[part_id])
-        for place, part_id in zip(listed.tolist(), ids, strict=True)
+    posterior, grouping = looking.posterior, looking.grouping
+    of_group = group_probabilities(posterior, grouping)
+    places = sorted({one.place for one in listed})
+    size_of = {place: looking.size_id(place) for place in places}
+    keys = {
+        one.part.id: (size_of[one.place], PartFacts(rows[one.part.id].voltage, rows[one.part.id].material))
+        for one in listed
     }
-    usable = indexed.seats.usable_probabilities(
-        posterior.size_probability, told_parts, lambda size_rows: _values(reads, indexed, size_rows)
-    )
-    told = explain_sizes(indexed.model, indexed.table, posterior, sizes.tolist())
-    explained = dict(zip(sizes.tolist(), told, strict=True))
+    usable = indexed.seats.usable_probabilities(_likely(looking), set(keys.values()), _Stored(reads))
+    told = explain_sizes(indexed.model, looking.table, posterior, places)
+    explained = dict(zip(places, told, strict=True))
+    origins = origins_of_values(reads, list(size_of.values()))
     candidates = []
-    for place, part_id in zip(listed.tolist(), ids, strict=True):
-        size = int(indexed.part_size[place])
+    for one in listed:
+        part_id, place = one.part.id, one.place
         candidates.append(
             Candidate(
                 part=_reference(rows[part_id]),
-                probability=_rounded(float(probability[place])),
-                group=indexed.grouping.group_of(size),
-                group_probability=_rounded(float(of_group[indexed.grouping.number[size]])),
-                usable_probability=_rounded(usable[size, facts[part_id]]),
-                listings=int(indexed.part_listings[place]),
+                probability=_rounded(one.probability),
+                group=grouping.group_of(place),
+                group_probability=_rounded(float(of_group[grouping.number[place]])),
+                usable_probability=_rounded(usable[keys[part_id]]),
+                listings=one.part.listings,
                 rests_on=rows[part_id].provenance,
-                dimensions=[_verdict(one) for one in explained[size].dimensions],
-                limiting_dimension=explained[size].limiting_dimension,
+                dimensions=[
+                    _verdict(each, origins.get((size_of[place], each.dimension)))
+                    for each in explained[place].dimensions
+                ],
+                limiting_dimension=explained[place].limiting_dimension,
                 best_offer=current_offer(best_part_offer(offers.get(part_id, []), 1, day)),
                 superseded_by=_reference(rows[later[part_id]]) if part_id in later else None,
             )
@@ -127,9 +178,11 @@ def _candidates(
     return candidates
 
 
-def _values(reads: ReadSession, indexed: IndexedKind, size_rows: Collection[int]) -> dict[int, SizeValues]:
-    found = size_values(reads, [indexed.size_ids[row] for row in size_rows])
-    return {row: found.get(indexed.size_ids[row], {}) for row in size_rows}
+def _likely(looking: Looking) -> dict[str, float]:
+    """Return the probabilities of the most probable sizes by id."""
+    sizes = looking.posterior.size_probability
+    places = np.argsort(-sizes, kind="stable")[: MOST_SIZES + 1]
+    return {looking.size_id(place): float(sizes[place]) for place in places.tolist()}
 
 
 def _reference(row: Row[Any]) -> PartReference:
@@ -138,7 +191,7 @@ def _reference(row: Row[Any]) -> PartReference:
     )
 
 
-def _verdict(told: DimensionExplanation) -> DimensionVerdict:
+def _verdict(told: DimensionExplanation, origin: Row[Any] | None) -> DimensionVerdict:
     return DimensionVerdict(
         dimension=told.dimension,
         verdict=told.verdict,
@@ -151,15 +204,18 @@ def _verdict(told: DimensionExplanation) -> DimensionVerdict:
         standardised_gap=None if told.standardised_gap is None else round(told.standardised_gap, 3),
         read=None if told.read_value is None else str(told.read_value),
         recorded=None if told.recorded_value is None else str(told.recorded_value),
+        provenance=None if origin is None else origin.provenance,
+        knowledge_uncertainty_mm=None if origin is None else _millimetres(origin.knowledge_uncertainty_nm),
     )
 
 
-def _explained(indexed: IndexedKind, posterior: Posterior) -> BoolArray:
+def _explained(kind: KindModel, looking: Looking) -> BoolArray:
     """Return the sizes under which every reading is likelier to be true than to be a slip."""
-    explained: BoolArray = np.ones(len(indexed.table), dtype=np.bool_)
+    posterior = looking.posterior
+    explained: BoolArray = np.ones(len(looking.table), dtype=np.bool_)
     for reading in posterior.readings:
-        dimension = indexed.model.dimension(reading.dimension)
-        column = indexed.table.columns[reading.dimension]
+        dimension = kind.dimension(reading.dimension)
+        column = looking.table.columns[reading.dimension]
         likely = posterior.log_likelihoods[reading.dimension] > log_slip(dimension) + math.log(2)
         if isinstance(reading, AbsentReading):
             likely = column.does_not_apply

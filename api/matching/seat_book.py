@@ -1,99 +1,111 @@
 """In which seats the sizes of a kind are listed, and which parts were judged to fit there so far."""
 
 from collections import defaultdict
-from collections.abc import Callable, Collection, Iterable, Mapping
-
-import numpy as np
+from collections.abc import Collection, Iterable, Mapping
+from typing import Final, Protocol
 
 from api.fit.reasons import grade_of
 from api.interchange.judge_part import judge_in_place
 from api.interchange.seat_features import PartFacts, SizeValues
 from api.interchange.seats import Seat
 from api.interchange.stored_seats import ListedSeat
-from api.matching.density import FloatArray
 
-LEFT_OUT = 1e-6
+LEFT_OUT: Final = 1e-6
 """The least probable sizes, of this much together, are not looked at: the figure is too low by it at most."""
+MOST_SIZES: Final = 64
+"""How many of the most probable sizes are looked at; beyond, the figure is too low by what the rest hold."""
+MOST_KEPT: Final = 20_000
+"""Sizes read and kept, and ten times as many judgements, before both are begun anew (our judgement)."""
 
-Candidate = tuple[int, PartFacts]
-"""A part as far as fits go: the row of its size, and what it states itself."""
+Candidate = tuple[str, PartFacts]
+"""A part as far as fits go: the id of its size, and what it states itself."""
 
-FetchValues = Callable[[Collection[int]], Mapping[int, SizeValues]]
-"""Returns what sizes record, by row."""
+
+class Source(Protocol):
+    """Where sizes and seats come from."""
+
+    def values(self, size_ids: Collection[str]) -> Mapping[str, SizeValues]:
+        """Return what sizes record, by id."""
+
+    def seats(self, size_ids: Collection[str]) -> Iterable[ListedSeat]:
+        """Return every seat that a current part of one of the sizes is listed for."""
 
 
 class SeatBook:
-    """The seats of every size of a kind, as of one version of the catalogue; every thread may use it.
+    """The seats of the sizes of a kind, as of one version of the catalogue; every thread may use it.
 
     What was read or judged once is kept: neither changes within a version.
     """
 
-    def __init__(self, kind: str, listed: Iterable[ListedSeat], row_of_size: Mapping[str, int]) -> None:
-        number: dict[Seat, int] = {}
-        of_row: dict[int, dict[int, None]] = defaultdict(dict)
-        for one in listed:
-            of_row[row_of_size[one.size_id]][number.setdefault(one.seat, len(number))] = None
+    def __init__(self, kind: str) -> None:
         self._kind = kind
-        self._seats = tuple(number)
-        self._seats_of = {row: tuple(seats) for row, seats in of_row.items()}
-        self._goes_in: dict[tuple[int, PartFacts, int], bool] = {}
-        self._values: dict[int, SizeValues] = {}
-        self._judged: dict[tuple[int, PartFacts, int], bool] = {}
+        self._values: dict[str, SizeValues] = {}
+        self._seats_of: dict[str, tuple[Seat, ...]] = {}
+        self._goes_in: dict[tuple[str, PartFacts, Seat], bool] = {}
+        self._judged: dict[tuple[str, PartFacts, str], bool] = {}
 
     def usable_probabilities(
-        self, size_probability: FloatArray, parts: Collection[Candidate], fetch: FetchValues
+        self, sizes: Mapping[str, float], parts: Collection[Candidate], source: Source
     ) -> dict[Candidate, float]:
         """Return for each part the sum of the probabilities of the sizes that it fits in place of.
 
-        It fits where interchange grades it `fits`, in every seat that the size is listed for, its own size
-        included: a porous iron bush may come loose where the bronze one of its size holds. A size that is
-        listed nowhere has no seat; it stands in for itself alone.
+        `sizes` are probabilities by the size's id; a part's own size may be missing. It fits where
+        interchange grades it `fits`, in every seat that the size is listed for, its own size included: a
+        porous iron bush may come loose where the bronze one of its size holds. A size that is listed
+        nowhere has no seat; it stands in for itself alone.
         """
-        likely = _likely_rows(size_probability)
-        self._read({*likely, *(row for row, _ in parts)}, fetch)
+        likely = likely_sizes(sizes)
+        self._read({*likely, *(size_id for size_id, _ in parts)}, source)
         return {
             part: min(
-                sum(float(size_probability[row]) for row in {*likely, part[0]} if self._fits(part, row)), 1.0
+                sum(sizes.get(size_id, 0.0) for size_id in {*likely, part[0]} if self._fits(part, size_id)),
+                1.0,
             )
             for part in parts
         }
 
-    def _read(self, rows: Collection[int], fetch: FetchValues) -> None:
-        missing = [row for row in rows if row not in self._values]
-        if missing:
-            self._values.update(fetch(missing))
+    def _read(self, size_ids: Collection[str], source: Source) -> None:
+        if len(self._values) > MOST_KEPT or len(self._judged) > 10 * MOST_KEPT:
+            self._values, self._seats_of, self._goes_in, self._judged = {}, {}, {}, {}
+        missing = [size_id for size_id in size_ids if size_id not in self._seats_of]
+        if not missing:
+            return
+        self._values.update(source.values(missing))
+        seats: dict[str, dict[Seat, None]] = defaultdict(dict)
+        for listed in source.seats(missing):
+            seats[listed.size_id][listed.seat] = None
+        self._seats_of.update((size_id, tuple(seats[size_id])) for size_id in missing)
 
-    def _fits(self, part: Candidate, of_row: int) -> bool:
-        row, facts = part
-        if row == of_row and row not in self._seats_of:
+    def _fits(self, part: Candidate, of_size: str) -> bool:
+        size_id, facts = part
+        if size_id == of_size and not self._seats_of[size_id]:
             return True
-        key = (row, facts, of_row)
+        key = (size_id, facts, of_size)
         if key not in self._judged:
-            self._judged[key] = self._judge(part, of_row)
+            self._judged[key] = self._judge(part, of_size)
         return self._judged[key]
 
-    def _judge(self, part: Candidate, of_row: int) -> bool:
+    def _judge(self, part: Candidate, of_size: str) -> bool:
         """Judge as interchange does, once every seat that the size is listed for takes the part."""
-        numbers = self._seats_of.get(of_row, ())
-        if not numbers or not all(self._goes(part, number) for number in numbers):
+        seats = self._seats_of[of_size]
+        if not seats or not all(self._goes(part, seat) for seat in seats):
             return False
-        sizes = (self._values[of_row], self._values[part[0]])
-        seats = [self._seats[number] for number in numbers]
+        sizes = (self._values[of_size], self._values[part[0]])
         return judge_in_place(self._kind, "look_alike", sizes, part[1], seats).grade == "fits"
 
-    def _goes(self, part: Candidate, number: int) -> bool:
-        key = (*part, number)
+    def _goes(self, part: Candidate, seat: Seat) -> bool:
+        key = (*part, seat)
         if key not in self._goes_in:
-            reasons = self._seats[number].judge(self._values[part[0]], part[1])
-            self._goes_in[key] = grade_of(reasons) == "fits"
+            self._goes_in[key] = grade_of(seat.judge(self._values[part[0]], part[1])) == "fits"
         return self._goes_in[key]
 
 
-def _likely_rows(size_probability: FloatArray) -> tuple[int, ...]:
-    """Return the most probable sizes, all but `LEFT_OUT` of the mass of the listed ones."""
-    if not len(size_probability):
-        return ()
-    order = np.argsort(-size_probability, kind="stable")
-    held = np.cumsum(size_probability[order])
-    count = int(np.searchsorted(held, held[-1] - LEFT_OUT)) + 1
-    return tuple(int(row) for row in order[:count])
+def likely_sizes(sizes: Mapping[str, float]) -> tuple[str, ...]:
+    """Return the most probable sizes, all but `LEFT_OUT` of the mass, but `MOST_SIZES` at most."""
+    ordered = sorted(sizes, key=lambda size_id: -sizes[size_id])[:MOST_SIZES]
+    left = sum(sizes.values())
+    for count, size_id in enumerate(ordered):
+        if left <= LEFT_OUT:
+            return tuple(ordered[:count])
+        left -= sizes[size_id]
+    return tuple(ordered)

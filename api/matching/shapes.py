@@ -93,6 +93,14 @@ class DimensionVerdict(Answer, frozen=True, kw_only=True):
     standardised_gap: float | None
     read: str | None
     recorded: str | None
+    provenance: Annotated[
+        Literal["drawing", "catalogue", "measured"] | None,
+        Meta(description="what the recorded value rests on; null where it is not recorded"),
+    ]
+    knowledge_uncertainty_mm: Annotated[
+        float | None,
+        Meta(description="standard uncertainty with which records know it, apart from its tolerance"),
+    ]
 
 
 class Candidate(Answer, frozen=True, kw_only=True):

@@ -6,6 +6,7 @@ blocks and looks only into those that may hold one; the answer is that of a look
 """
 
 from collections.abc import Mapping, Sequence
+from itertools import pairwise
 
 import attrs
 import numpy as np
@@ -21,7 +22,7 @@ SPLIT_BY = 5
 
 
 @attrs.frozen
-class Test:
+class CodeRange:
     """A test that a size passes by its code: in [first, last), or 0 (not recorded)."""
 
     dimension: str
@@ -56,8 +57,8 @@ def order_sizes(codes: Mapping[str, CodeArray], sizes: int) -> RowArray:
     level = 0
     while max(np.diff(bounds)) > BLOCK:
         node = np.repeat(np.arange(len(bounds) - 1), np.diff(bounds))
-        order = order[np.lexsort([order, codes[telling[level % len(telling)]][order], node])]
-        bounds = sorted({*bounds, *(_halfway(low, high) for low, high in zip(bounds, bounds[1:], strict=False))})
+        order = order[np.lexsort((order, codes[telling[level % len(telling)]][order], node))]
+        bounds = sorted({*bounds, *(_halfway(low, high) for low, high in pairwise(bounds))})
         level += 1
     return order
 
@@ -95,7 +96,7 @@ def _bound(codes: CodeArray, starts: RowArray) -> BlockBounds:
 
 
 def find_rows(
-    blocks: SizeBlocks, codes: Mapping[str, CodeArray], tests: Sequence[Test], at_least: int
+    blocks: SizeBlocks, codes: Mapping[str, CodeArray], tests: Sequence[CodeRange], at_least: int
 ) -> RowArray:
     """Return the rows, ascending, of the sizes that pass `at_least` of the tests."""
     if at_least <= 0:
@@ -119,7 +120,11 @@ def find_rows(
 
 
 def _look(
-    codes: Mapping[str, CodeArray], tests: Sequence[Test], at_least: int, chosen: RowArray, blocks: SizeBlocks
+    codes: Mapping[str, CodeArray],
+    tests: Sequence[CodeRange],
+    at_least: int,
+    chosen: RowArray,
+    blocks: SizeBlocks,
 ) -> RowArray:
     many = blocks.sizes // BLOCK
     columns = []
@@ -132,7 +137,9 @@ def _look(
     return rows
 
 
-def _count(tests: Sequence[Test], columns: Sequence[CodeArray], is_open: Sequence[bool]) -> NDArray[np.int8]:
+def _count(
+    tests: Sequence[CodeRange], columns: Sequence[CodeArray], is_open: Sequence[bool]
+) -> NDArray[np.int8]:
     counts = np.zeros(columns[0].shape, dtype=np.int8)
     for test, column, opens in zip(tests, columns, is_open, strict=True):
         # One comparison for both ends: what lies below `first` wraps around to a great number.

@@ -6,7 +6,7 @@ once instead of with each size. The sizes stand in an order that keeps near ones
 `size_blocks`); `rank` gives each its place in the order of codes, in which every `SizeTable` stands.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 
 import attrs
 import numpy as np
@@ -69,8 +69,8 @@ class SizeColumns:
     def __len__(self) -> int:
         return len(self.listings)
 
-    def take(self, rows: IntArray, names: Sequence[str]) -> SizeTable:
-        """Return those sizes as a table; `rows` ascend by rank, `names` are their codes."""
+    def take(self, rows: IntArray) -> SizeTable:
+        """Return those sizes as a table without their codes; `rows` are in the order of rank."""
         columns = {}
         for code, coded in self.codes.items():
             entry = self.entries[code].table.columns[code]
@@ -78,14 +78,7 @@ class SizeColumns:
             columns[code] = Column(
                 lower=entry.lower[chosen], upper=entry.upper[chosen], state=entry.state[chosen]
             )
-        return SizeTable(
-            codes=tuple(names), listings=self.listings[rows].astype(np.int64), columns=columns
-        )
-
-    def in_order(self, rows: IntArray) -> IntArray:
-        """Return the rows in the order of the codes of their sizes."""
-        ordered: IntArray = rows[np.argsort(self.rank[rows])]
-        return ordered
+        return SizeTable(codes=(), listings=self.listings[rows].astype(np.int64), columns=columns)
 
 
 def encode_sizes(kind: KindModel, table: SizeTable) -> tuple[SizeColumns, IntArray]:
@@ -174,5 +167,3 @@ def _with_two_more(column: Column, rows: IntArray, *, own: bool) -> Column:
         upper=np.concatenate([nothing, column.upper[rows]]),
         state=np.concatenate([state, column.state[rows]]),
     )
-
-

@@ -82,6 +82,14 @@ class SizeTable:
     def __len__(self) -> int:
         return len(self.listings)
 
+    def take(self, rows: IntArray) -> "SizeTable":
+        """Return those sizes, without their codes."""
+        columns = {
+            code: Column(lower=one.lower[rows], upper=one.upper[rows], state=one.state[rows])
+            for code, one in self.columns.items()
+        }
+        return SizeTable(codes=(), listings=self.listings[rows], columns=columns)
+
 
 def build_size_table(kind: KindModel, rows: Iterable[SizeRow]) -> SizeTable:
     """Return the rows as columns, sorted by code.
@@ -105,6 +113,23 @@ def build_size_table(kind: KindModel, rows: Iterable[SizeRow]) -> SizeTable:
         codes=tuple(row.code for row in ordered),
         listings=np.array([row.listings for row in ordered], dtype=np.int64),
         columns={one.code: _column(one, ordered) for one in kind.dimensions},
+    )
+
+
+def join_tables(one: SizeTable, other: SizeTable, order: IntArray) -> SizeTable:
+    """Return the sizes of two tables in that order of both together; without their codes."""
+
+    def joined(first: Column, second: Column) -> Column:
+        return Column(
+            lower=np.concatenate([first.lower, second.lower])[order],
+            upper=np.concatenate([first.upper, second.upper])[order],
+            state=np.concatenate([first.state, second.state])[order],
+        )
+
+    return SizeTable(
+        codes=(),
+        listings=np.concatenate([one.listings, other.listings])[order],
+        columns={code: joined(column, other.columns[code]) for code, column in one.columns.items()},
     )
 
 

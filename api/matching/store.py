@@ -9,7 +9,6 @@ from sqlalchemy import Row, func, select
 
 from api.columns import columns
 from api.database import ReadSession
-from api.starters.store import CURRENT_LISTING
 from api.starters.tables import Family, Listing, Position
 from api.wear_parts.standing import part_stands
 from api.wear_parts.tables import (
@@ -43,19 +42,6 @@ class StoredKind:
     kind: Row[Any]
     dimensions: Sequence[Row[Any]]
     choices: dict[str, list[Row[Any]]]
-
-
-@dataclass(frozen=True, slots=True)
-class StoredSizes:
-    """Everything that an index over the sizes of one kind is built from.
-
-    `sizes` are (id, code); `values` the recorded dimensions; `parts` are (id, size id, maker code,
-    number, listings), one for each part that is not withdrawn.
-    """
-
-    sizes: Sequence[Row[Any]]
-    values: Sequence[Row[Any]]
-    parts: Sequence[Row[Any]]
 
 
 def catalogue_version(reads: ReadSession) -> int:
@@ -108,44 +94,6 @@ def stored_kind(reads: ReadSession, code: str) -> StoredKind | None:
     return StoredKind(kind, dimensions, dict(choices))
 
 
-def stored_sizes(reads: ReadSession, kind: str) -> StoredSizes:
-    """Return what the index over one kind holds: its current sizes, their values, their current parts."""
-    listings = (
-        select(func.count())
-        .select_from(Listing)
-        .join(Position, _position.id == _listing.position_id)
-        .join(Family, _family.id == _position.family_id)
-        .where(_listing.part_id == _part.id, *CURRENT_LISTING)
-        .scalar_subquery()
-    )
-    return StoredSizes(
-        sizes=reads.rows(
-            select(_size.id, _size.code)
-            .where(_size.kind_code == kind, _size.withdrawn_on.is_(None))
-            .order_by(_size.code)
-        ),
-        values=reads.rows(
-            select(
-                _size_value.size_id,
-                _size_value.dimension_code,
-                _size_value.applies,
-                _size_value.lower_nm,
-                _size_value.upper_nm,
-                _size_value.count_value,
-                _size_value.choice_value,
-                _size_value.provenance,
-            )
-            .join(Size, _size.id == _size_value.size_id)
-            .where(_size_value.kind_code == kind, _size.withdrawn_on.is_(None))
-        ),
-        parts=reads.rows(
-            select(_part.id, _part.size_id, _part.maker_code, _part.number, listings.label("listings"))
-            .where(_part.kind_code == kind, part_stands())
-            .order_by(_part.maker_code, _part.number)
-        ),
-    )
-
-
 def parts_by_id(reads: ReadSession, ids: Sequence[str]) -> dict[str, Row[Any]]:
     """Return (id, maker name, number, size code, description, provenance, voltage, material), by id."""
     found = reads.rows(
@@ -164,3 +112,16 @@ def parts_by_id(reads: ReadSession, ids: Sequence[str]) -> dict[str, Row[Any]]:
         .where(_part.id.in_(ids))
     )
     return {row.id: row for row in found}
+
+
+def origins_of_values(reads: ReadSession, size_ids: Sequence[str]) -> dict[tuple[str, str], Row[Any]]:
+    """Return (provenance, knowledge_uncertainty_nm) of what sizes record, by size id and dimension."""
+    found = reads.rows(
+        select(
+            _size_value.size_id,
+            _size_value.dimension_code,
+            _size_value.provenance,
+            _size_value.knowledge_uncertainty_nm,
+        ).where(_size_value.size_id.in_(size_ids))
+    )
+    return {(row.size_id, row.dimension_code): row for row in found}

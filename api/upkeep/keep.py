@@ -137,8 +137,8 @@ def _done(
     after = _state(noun, writes, row)
     path = noun.path(row)
     if before != after:
-        grow_version(writes)
-        log_change(writes, facts, action, noun.name, path, before, after)
+        version = grow_version(writes)
+        log_change(writes, facts, action, noun.name, path, before, after, version)
     answer = noun.answer(writes, row)
     return Written(
         status=201 if before is None else 200,

@@ -20,8 +20,9 @@ def lock_version(writes: WriteSession) -> None:
         writes.wait_to_be_alone()
 
 
-def grow_version(writes: WriteSession) -> None:
-    """Make the version one greater: whatever is derived from the catalogue is read anew."""
+def grow_version(writes: WriteSession) -> int:
+    """Make the version one greater and return it: whatever is derived from the catalogue follows."""
     grown = writes.run(update(CatalogueState).where(_state.id == 1).values(version=_state.version + 1))
     if grown == 0:
         writes.run(insert(CatalogueState), {"id": 1, "version": 1})
+    return writes.number(select(_state.version))

@@ -1,0 +1,201 @@
+"""One kind as a search needs it: the columns of its sizes, their groups, and the parts of each.
+
+The bulk stands in arrays that may be mapped from a file and are shared by every process that maps it; what
+changed since they were built stands beside them, in a small tail, and hides what it replaces.
+"""
+
+from collections.abc import Mapping, Sequence
+from functools import cached_property
+from typing import overload
+from uuid import UUID
+
+import attrs
+import numpy as np
+from numpy.typing import NDArray
+
+from api.matching.bulk import Bulk
+from api.matching.find_sizes import find_sizes, find_without
+from api.matching.grouping import Grouping
+from api.matching.likelihood import log_likelihood
+from api.matching.model import KindModel
+from api.matching.posterior import Looked, Posterior, weigh_looked
+from api.matching.readings import Reading, settle_readings
+from api.matching.sizes import IntArray, SizeTable, join_tables
+
+IdArray = NDArray[np.uint8]
+FloatArray = NDArray[np.float64]
+
+
+@attrs.frozen
+class IndexedPart:
+    """A part of a size: its id, how often it is listed, its place among all parts."""
+
+    id: str
+    listings: int
+    rank: float
+
+
+@attrs.frozen(kw_only=True, eq=False)
+class Tail:
+    """Sizes that changed since the bulk was built, and the rows of the bulk that no longer count.
+
+    `blocks` are the blocks of the bulk that each overlaps. `ranks` are their places between those of the
+    bulk, `founders` those of their groups; `regrouped` gives rows of the bulk another founder. It is
+    `settled` where the groups are those that a grouping of all sizes makes.
+    """
+
+    table: SizeTable
+    size_ids: tuple[str, ...]
+    parts: tuple[tuple[IndexedPart, ...], ...]
+    blocks: tuple[frozenset[int], ...]
+    hidden: IntArray
+    ranks: FloatArray = attrs.field(factory=lambda: np.zeros(0))
+    founders: FloatArray = attrs.field(factory=lambda: np.zeros(0))
+    regrouped: Mapping[int, float] = attrs.field(factory=dict)
+    settled: bool = True
+
+
+class Names(Sequence[str]):
+    """The codes of groups, read when one is asked for."""
+
+    def __init__(self, bulk: Bulk, tail: Tail | None, ranks: FloatArray) -> None:
+        self._bulk, self._tail, self._ranks = bulk, tail, ranks
+
+    def __len__(self) -> int:
+        return len(self._ranks)
+
+    @overload
+    def __getitem__(self, place: int) -> str: ...
+    @overload
+    def __getitem__(self, place: slice) -> list[str]: ...
+    def __getitem__(self, place: int | slice) -> str | list[str]:
+        if isinstance(place, slice):
+            return [self._name(float(rank)) for rank in self._ranks[place]]
+        return self._name(float(self._ranks[place]))
+
+    def _name(self, rank: float) -> str:
+        if rank.is_integer() or self._tail is None:
+            return self._bulk.name(int(rank))
+        return self._tail.table.codes[int(np.flatnonzero(self._tail.ranks == rank)[0])]
+
+
+@attrs.frozen(kw_only=True, eq=False)
+class Looking:
+    """The sizes that one search looks at, as a table of their own in the order of codes, and the posterior.
+
+    `rows` are those of the bulk, or beyond its end those of the tail.
+    """
+
+    index: "KindIndex"
+    rows: IntArray
+    table: SizeTable
+    posterior: Posterior
+    grouping: Grouping
+
+    def size_id(self, place: int) -> str:
+        """Return the id of one of the sizes."""
+        return self.index.size_id(int(self.rows[place]))
+
+    def parts(self, place: int) -> tuple[IndexedPart, ...]:
+        """Return the parts of one of the sizes in the order of makers and numbers."""
+        return self.index.parts(int(self.rows[place]))
+
+    @cached_property
+    def part_counts(self) -> IntArray:
+        """Return how many parts each size has."""
+        counts = np.zeros(len(self.rows), dtype=np.int64)
+        of_bulk = self.rows < len(self.index.bulk.columns)
+        start = self.index.bulk.parts.start
+        counts[of_bulk] = start[self.rows[of_bulk] + 1] - start[self.rows[of_bulk]]
+        for place in np.flatnonzero(~of_bulk):
+            counts[place] = len(self.parts(int(place)))
+        return counts
+
+    @cached_property
+    def greatest_part_weight(self) -> IntArray:
+        """Return the greatest (listings + 1) of the parts of each size; 0 where it has none."""
+        greatest = np.zeros(len(self.rows), dtype=np.int64)
+        of_bulk = self.rows < len(self.index.bulk.columns)
+        greatest[of_bulk] = self.index.bulk.parts.greatest[self.rows[of_bulk]] + 1
+        for place in np.flatnonzero(~of_bulk):
+            greatest[place] = max((part.listings + 1 for part in self.parts(int(place))), default=0)
+        return greatest
+
+
+@attrs.frozen(kw_only=True, eq=False)
+class KindIndex:
+    """The bulk of a kind and its tail, as of one version of the catalogue."""
+
+    bulk: Bulk
+    tail: Tail | None = None
+
+    def __len__(self) -> int:
+        tail = self.tail
+        return len(self.bulk.columns) + (0 if tail is None else len(tail.table) - len(tail.hidden))
+
+    def size_id(self, row: int) -> str:
+        """Return the id of the size of a row."""
+        beyond = row - len(self.bulk.columns)
+        if beyond >= 0 and self.tail is not None:
+            return self.tail.size_ids[beyond]
+        return str(UUID(bytes=self.bulk.size_ids[row].tobytes()))
+
+    def parts(self, row: int) -> tuple[IndexedPart, ...]:
+        """Return the parts of the size of a row in the order of makers and numbers."""
+        beyond = row - len(self.bulk.columns)
+        if beyond >= 0 and self.tail is not None:
+            return self.tail.parts[beyond]
+        parts = self.bulk.parts
+        first, last = int(parts.start[row]), int(parts.start[row + 1])
+        return tuple(
+            IndexedPart(
+                str(UUID(bytes=parts.ids[one].tobytes())), int(parts.listings[one]), float(parts.rank[one])
+            )
+            for one in range(first, last)
+        )
+
+    def look(self, kind: KindModel, readings: Sequence[Reading]) -> Looking:
+        """Return the sizes that readings call for, and how probable each is.
+
+        Raises `InvalidInput` as `settle_readings`.
+        """
+        settled = settle_readings(kind, readings)
+        columns, tail = self.bulk.columns, self.tail
+        if tail is None:
+            found = find_sizes(kind, columns, settled.readings)
+            table, rows, logs = columns.take(found.rows), found.rows, found.log_likelihoods
+            founders = self.bulk.founder[rows].astype(np.float64)
+            total = found.total_weight
+        else:
+            found = find_without(kind, columns, settled.readings, tail.hidden)
+            beside = {
+                one.dimension: log_likelihood(kind.dimension(one.dimension), one, tail.table)
+                for one in settled.readings
+            }
+            ranks = np.concatenate([columns.rank[found.rows].astype(np.float64), tail.ranks])
+            order = np.argsort(ranks)
+            rows = np.concatenate([found.rows, len(columns) + np.arange(len(tail.table))])[order]
+            table = join_tables(columns.take(found.rows), tail.table, order)
+            logs = {
+                code: np.concatenate([log, beside[code]])[order]
+                for code, log in found.log_likelihoods.items()
+            }
+            of_bulk = (
+                [
+                    tail.regrouped.get(row, float(founder))
+                    for row, founder in zip(found.rows.tolist(), self.bulk.founder[found.rows], strict=True)
+                ]
+                if tail.regrouped
+                else self.bulk.founder[found.rows]
+            )
+            founders = np.concatenate([np.asarray(of_bulk, dtype=np.float64), tail.founders])[order]
+            total = found.total_weight + float((tail.table.listings + 1).sum())
+        looked = Looked(log_likelihoods=logs, total_weight=total, log_elsewhere=found.log_elsewhere)
+        groups, number = np.unique(founders, return_inverse=True)
+        return Looking(
+            index=self,
+            rows=rows,
+            table=table,
+            posterior=weigh_looked(kind, table, settled, looked),
+            grouping=Grouping(number=number.astype(np.int64), ids=Names(self.bulk, tail, groups)),
+        )
