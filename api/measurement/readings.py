@@ -1,5 +1,6 @@
 """Readings: what was measured on the bench and how well it is known; all faults named at once."""
 
+import math
 from collections.abc import Mapping, Sequence
 from fractions import Fraction
 from typing import cast
@@ -25,10 +26,11 @@ from api.measurement.uncertainty import (
     GREATEST_UNCERTAINTY_NM,
     counted_resolution_nm,
     explained_spread_nm,
+    instrument_part_nm,
     mean_nm,
     repeats_disagree,
+    scatter_part_nm,
     spread_of_stated_nm,
-    standard_uncertainty_nm,
 )
 
 DEFAULT_INSTRUMENT = "digital_caliper"
@@ -45,7 +47,8 @@ class Reading:
     `nm` is the mean of all repeats, `u_nm` its standard uncertainty in nm (more than 0); `text` is
     echoed as written (the mean, where there were only repeats); `instrument` is a code, and
     `instrument_named` tells whether the caller chose it; `repeats_nm` has all values where there
-    were several; `repeats_disagree` tells that they spread further than the instrument explains.
+    were several; `repeats_disagree` tells that they spread further than the instrument explains, which
+    is `explained_nm`. `single_u_nm` is the standard uncertainty of one of them, scatter left out.
     """
 
     dimension: str
@@ -59,6 +62,8 @@ class Reading:
     state: State = "free"
     repeats_nm: tuple[int, ...] = ()
     repeats_disagree: bool = False
+    single_u_nm: float = 0.0
+    explained_nm: float = 0.0
 
 
 def make_reading(
@@ -132,11 +137,11 @@ class _Making:
         named = self.setup.instrument if self.raw.instrument is None else self.raw.instrument
         code = self.word("instrument", named, DEFAULT_INSTRUMENT, tuple(instruments))
         values_nm = [length.nm for length in written]
-        u_nm = explained_nm = 0.0
+        u_nm = single_u_nm = explained_nm = 0.0
         if code in instruments:
             instrument = instruments[code]
             step_nm = counted_resolution_nm(instrument, named is not None, written)
-            u_nm, explained_nm = self.knowledge(instrument, way, values_nm, step_nm, stated_nm)
+            u_nm, single_u_nm, explained_nm = self.knowledge(instrument, way, values_nm, step_nm, stated_nm)
         if self.faults:
             raise InvalidInput.of(self.faults)
         several = len(values_nm) > 1
@@ -152,6 +157,8 @@ class _Making:
             state=cast(State, state),
             repeats_nm=tuple(values_nm) if several else (),
             repeats_disagree=several and repeats_disagree(values_nm, explained_nm),
+            single_u_nm=single_u_nm,
+            explained_nm=explained_nm,
         )
 
     def at(self, member: str, *more: int) -> Path:
@@ -208,17 +215,18 @@ class _Making:
         values_nm: Sequence[int],
         step_nm: Fraction,
         stated_nm: int | None,
-    ) -> tuple[float, float]:
-        """Return the standard uncertainty and the spread it explains (nm), zeros where faulty."""
+    ) -> tuple[float, float, float]:
+        """Return the uncertainty of all, of one, and the spread explained (nm); zeros where faulty."""
         try:
             instrument.check_way(way)
             if not values_nm:
-                return 0.0, 0.0
+                return 0.0, 0.0, 0.0
             if stated_nm is not None:
-                return float(stated_nm), spread_of_stated_nm(stated_nm)
-            u_nm = standard_uncertainty_nm(instrument, way, values_nm, step_nm)
-            return u_nm, explained_spread_nm(instrument, way, mean_nm(values_nm), step_nm)
+                return float(stated_nm), float(stated_nm), spread_of_stated_nm(stated_nm)
+            single_u_nm = instrument_part_nm(instrument, way, mean_nm(values_nm), step_nm)
+            u_nm = math.hypot(single_u_nm, scatter_part_nm(values_nm))
+            return u_nm, single_u_nm, explained_spread_nm(instrument, way, mean_nm(values_nm), step_nm)
         except UnsuitableInstrument as refused:
             names_it = refused.code == "cannot_measure" and self.raw.instrument is not None
             self.faults.append(refused.as_fault(*self.at("instrument" if names_it else "text")))
-            return 0.0, 0.0
+            return 0.0, 0.0, 0.0

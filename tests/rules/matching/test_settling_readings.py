@@ -2,6 +2,7 @@
 
 import math
 
+import attrs
 import pytest
 from bush_kind import BUSHING, counted, read, seen
 
@@ -103,3 +104,10 @@ def test_a_choice_of_what_is_counted_is_refused():
 
 def test_two_point_is_the_default_of_a_length():
     assert LengthReading(dimension="bore", value_nm=1.0, uncertainty_nm=1.0).two_point
+
+
+def test_a_reading_that_stands_for_disagreeing_repeats_is_used_and_named():
+    apart = attrs.evolve(read("bore", 12.62), repeats_disagree=True)
+    assert settled(apart) == settled(apart, read("bore", 12.62))
+    assert settled(apart).readings == (read("bore", 12.62),)
+    assert settled(apart).disagreeing == ("bore",)

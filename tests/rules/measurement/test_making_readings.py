@@ -34,6 +34,8 @@ def test_a_bare_text_is_read_by_the_assumed_digital_caliper() -> None:
         u_nm=pytest.approx(23_274, abs=1),
         text="12.62 mm",
         instrument="digital_caliper",
+        single_u_nm=reading.u_nm,
+        explained_nm=90_000,
     )
 
 
@@ -63,6 +65,8 @@ def test_repeats_beside_the_text_make_a_mean_with_it() -> None:
     assert reading.text == "12.60 mm"
     assert not reading.repeats_disagree
     assert reading.u_nm == pytest.approx(25_981, abs=1)  # hypot(23 274, 20 000/sqrt(3))
+    assert reading.single_u_nm == pytest.approx(23_274, abs=1)  # sqrt(40 000**2/3 + 10 000**2/12)
+    assert reading.explained_nm == 90_000  # twice the error and one step
 
 
 def test_repeats_alone_are_read_too() -> None:
