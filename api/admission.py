@@ -31,17 +31,17 @@ def ask_gate(gate: Gate, body_limit: int) -> GatePasses:
         headers = Headers.from_scope(scope)
         scope["state"][CALLER_KEY] = Caller("")
         if (coding := headers.get("transfer-encoding")) is not None and "content-length" in headers:
-            return Passed({}, _read_in_two_ways(coding, identity))
+            return Passed({}, _read_in_two_ways(coding, identity), logged=_from_where(scope))
         declared = headers.get("content-length", "0")
         if declared.isdigit() and (len(declared) > 15 or int(declared) > body_limit):
-            return Passed({}, turned_away(BodyTooLarge(body_limit), identity))
+            return Passed({}, turned_away(BodyTooLarge(body_limit), identity), logged=_from_where(scope))
         if scope["path"].startswith(UNCOUNTED):
             return Passed({})
         admission = await _admit(gate, scope, field_value(headers, "authorization"))
         scope["state"][CALLER_KEY] = admission.caller
         refusal = admission.refusal or _unread(gate, admission.caller)
         turned = None if refusal is None else turned_away(refusal, identity)
-        return Passed(admission.fields, turned, _note(gate, admission))
+        return Passed(admission.fields, turned, _note(gate, admission), _who(scope, admission))
 
     return passes
 
@@ -68,6 +68,19 @@ def _read_in_two_ways(coding: str, identity: str) -> Turned:
 def extra_fields(status: int) -> dict[str, str]:
     """Return the fields that an answer of this status carries: 401 names how to authenticate (RFC 9110)."""
     return {"WWW-Authenticate": 'Bearer realm="startwright"'} if status == 401 else {}
+
+
+def _from_where(scope: Scope) -> dict[str, str]:
+    """Return the address at the other end, as the log tells it."""
+    client = scope.get("client")
+    return {"address": client[0]} if client else {}
+
+
+def _who(scope: Scope, admission: Admission) -> dict[str, str]:
+    """Return who asked, as the log tells it: the id of the key, or why the one that was sent is refused."""
+    caller, fault = admission.caller, admission.fault
+    key = {} if caller.key_id is None else {"key": caller.key_id}
+    return {**_from_where(scope), **key, **({} if fault is None else {"key_fault": fault})}
 
 
 async def _admit(gate: Gate, scope: Scope, authorization: str | None) -> Admission:

@@ -8,7 +8,7 @@ import attrs
 
 from api.access.admit_key import LastUses, judge_text
 from api.access.count_requests import RequestCounts
-from api.access.judge_key import Refused, StoredKey
+from api.access.judge_key import Fault, Refused, StoredKey
 from api.access.keys import KeyRefused, require_scope
 from api.access.rate_limits import (
     ADDRESS,
@@ -32,13 +32,14 @@ _SCHEME: Final = "bearer"
 class Admission:
     """A request at the gate: who asks, the fields that its answer carries, why it is turned away (if it is).
 
-    `key` is the key that was sent and may be used.
+    `key` is the key that was sent and may be used; `fault` is why one that was sent may not be, for the log.
     """
 
     caller: Caller
     fields: Mapping[str, str]
     refusal: DomainError | None = None
     key: StoredKey | None = None
+    fault: Fault | None = None
 
 
 @attrs.frozen(kw_only=True)
@@ -89,7 +90,7 @@ class Gate:
             judged = judge_text(reads, text.strip() if scheme.lower() == _SCHEME else "", self._now())
         if isinstance(judged, Refused):
             tally = self._counts.count(self._refused, whom)
-            return Admission(Caller(whom), limit_fields([tally]), KeyRefused())
+            return Admission(Caller(whom), limit_fields([tally]), KeyRefused(), fault=judged.fault)
         key = judged.key
         caller = Caller(whom, key.id, key.holder, key.scopes)
         return attrs.evolve(_told(caller, [self._counts.count(self._key, key.id)]), key=key)

@@ -43,12 +43,13 @@ class Turned:
 class Passed:
     """What the gate says of a request: the fields of its answer; the answer itself where it is turned away.
 
-    `afterwards` is done once it is answered.
+    `afterwards` is done once it is answered; `logged` is who asked, for the line in the log.
     """
 
     fields: Mapping[str, str]
     turned: Turned | None = None
     afterwards: Callable[[], Awaitable[None]] | None = None
+    logged: Mapping[str, str] = {}
 
 
 GatePasses = Callable[[Scope, str], Awaitable[Passed]]
@@ -100,6 +101,7 @@ def envelope(
                 path=shown(scope["path"]),
                 status=status,
                 milliseconds=round((time.perf_counter() - started) * 1000, 2),
+                **passed.logged,
             )
             if passed.afterwards is not None:
                 await passed.afterwards()
