@@ -259,6 +259,7 @@ ROWS: dict[str, dict[str, Any]] = {
         "name": "ruddlefold",
         "before": None,
         "after": "{}",
+        "catalogue_version": 2,
     },
     "catalogue_state": {"id": 1, "version": 1},
 }

@@ -15,7 +15,13 @@ from api.fit.tolerance_tables import GRADES, GREATEST_SIZE_NM
 from api.matching.likelihood import ADDENDA, WIDEST_LAND
 from api.measurement.uncertainty import rectangular_nm
 from api.records.bench_readings import BenchReading
-from api.records.combine_lengths import CombinedLength, SpecimenReading, combine_lengths, usual_deviation_nm
+from api.records.combine_lengths import (
+    CombinedLength,
+    SpecimenReading,
+    agreeing_majority,
+    combine_lengths,
+    usual_deviation_nm,
+)
 from api.wear_parts.check_size import NOT_APPLICABLE
 from api.wear_parts.value_text import range_text
 
@@ -38,12 +44,14 @@ class OfSpecimen:
 class Evidence:
     """What the readings of a feature come to.
 
-    `length` where lengths were read, else `words`: the specimens by what they say. `passed_over` readings do
-    not tell the size: worn, installed, or across an unknown number of teeth.
+    `length` where lengths were read, else `words`: the specimens by what they say. Of inconsistent lengths
+    `majority` is what most specimens come to, where they agree. `passed_over` readings do not tell the size:
+    worn, installed, or across an unknown number of teeth.
     """
 
     feature: str
     length: CombinedLength | None = None
+    majority: CombinedLength | None = None
     words: Mapping[str, tuple[str, ...]] = attrs.field(factory=dict)
     passed_over: int = 0
 
@@ -51,7 +59,8 @@ class Evidence:
     def specimens(self) -> int:
         """How many specimens tell it."""
         told = {specimen for specimens in self.words.values() for specimen in specimens}
-        return len(told) if self.length is None else self.length.specimens
+        read = () if self.length is None else self.length.deviations
+        return len(told | {one.specimen for one in read})
 
     @property
     def is_consistent(self) -> bool:
@@ -62,18 +71,46 @@ class Evidence:
 
     @property
     def value(self) -> str | None:
-        """The value in the words of the catalogue's files; None where there is none or they disagree."""
-        if not self.is_consistent or self.specimens == 0:
-            return None
-        if self.length is None:
-            return next(iter(self.words))
-        limits = self.length.limits_nm
-        return None if limits is None else range_text(*limits)
+        """The value in the words of the catalogue's files: of all specimens, else of most that agree.
+
+        None where there is neither. A majority is more than half of the specimens, two at least.
+        """
+        if self.length is not None:
+            limits = None if self._settled is None else self._settled.limits_nm
+            return None if limits is None else range_text(*limits)
+        most = max(self.words, key=lambda word: len(self.words[word]), default=None)
+        if most is None or self.is_consistent:
+            return most
+        many = len(self.words[most])
+        return most if many >= 2 and 2 * many > sum(map(len, self.words.values())) else None
 
     @property
     def uncertainty_nm(self) -> int | None:
         """The standard uncertainty (nm, rounded up) with which a length is known; None of anything else."""
-        return None if self.length is None else math.ceil(self.length.uncertainty_nm)
+        return None if self._settled is None else math.ceil(self._settled.uncertainty_nm)
+
+    @property
+    def left_out(self) -> tuple[str, ...]:
+        """The specimens that contradict the majority."""
+        if self.value is None or self.is_consistent:
+            return ()
+        if self.length is None or self.majority is None:
+            return tuple(
+                sorted({one for word, told in self.words.items() if word != self.value for one in told})
+            )
+        kept = {one.specimen for one in self.majority.deviations}
+        return tuple(one.specimen for one in self.length.deviations if one.specimen not in kept)
+
+    @property
+    def _settled(self) -> CombinedLength | None:
+        """The readings that the value is of: nobody says at the same time that there is no such length."""
+        return (
+            None
+            if self.words or self.length is None
+            else self.length
+            if self.is_consistent
+            else self.majority
+        )
 
 
 def weigh_feature(
@@ -95,9 +132,13 @@ def weigh_feature(
             lengths.append(_specimen_reading(one, opposite or 0))
         else:
             words[_word(one.reading)].add(one.specimen)
-    combined = combine_lengths(lengths, _usual_nm(lengths, usual_width_nm)) if lengths else None
+    combined = majority = None
+    if lengths:
+        usual_nm = _usual_nm(lengths, usual_width_nm)
+        combined = combine_lengths(lengths, usual_nm)
+        majority = None if combined.is_consistent else agreeing_majority(lengths, usual_nm)
     told = {word: tuple(sorted(specimens)) for word, specimens in sorted(words.items())}
-    return Evidence(feature=feature, length=combined, words=told, passed_over=passed_over)
+    return Evidence(feature=feature, length=combined, majority=majority, words=told, passed_over=passed_over)
 
 
 def _word(reading: BenchReading) -> str:

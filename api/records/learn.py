@@ -1,7 +1,10 @@
 """What a value becomes when records speak: which follow them, which stand, and why. Pure.
 
 A value that its maker, a standard or the keeper of the catalogue states is never overwritten: a disagreement
-is told instead. What is not recorded, or was measured, follows the records that are consistent.
+is told instead. What is not recorded follows the records; so does what was measured without one, once two
+specimens tell. Where specimens contradict each other, the majority that agrees counts, else what stood before
+any record. So a value follows from what stood there and from the set of records alone: in whichever order
+they came, and whichever came and went again.
 """
 
 from collections.abc import Callable, Collection, Mapping, Sequence
@@ -21,6 +24,9 @@ Standing = Literal[
 
 Rules = Callable[[Mapping[str, str]], Mapping[str, str]]
 """The catalogue's rule of a whole size or seat: from its values to what is expected of faulty features."""
+
+LEAST_SPECIMENS: Final = 2
+"""Specimens that a measured value gives way to which nobody kept a record of (our judgement)."""
 
 EXPANSION: Final = 2.0
 """Beyond so many standard uncertainties outside stated limits, records disagree (JCGM 100:2008, 6.3.3)."""
@@ -87,7 +93,9 @@ def before_records(present: Held, history: Sequence[Learned]) -> Held:
 def draw_lesson(feature: str, present: Held, evidence: Evidence, history: Sequence[Learned]) -> Lesson:
     """Return what a feature is to hold by itself, before the rules of the whole are asked."""
 
-    def lesson(standing: Standing, target: Held = present, against: Disagreement | None = None) -> Lesson:
+    base = before_records(present, history)
+
+    def lesson(standing: Standing, target: Held, against: Disagreement | None = None) -> Lesson:
         return Lesson(
             feature=feature,
             present=present,
@@ -97,15 +105,13 @@ def draw_lesson(feature: str, present: Held, evidence: Evidence, history: Sequen
             disagreement=against,
         )
 
-    if present.value is not None and present.provenance != MEASURED:
+    if base.value is not None and (base.provenance != MEASURED or evidence.specimens < LEAST_SPECIMENS):
         untold = evidence.specimens == 0 or not evidence.is_consistent
-        return lesson("stated", against=None if untold else find_disagreement(present.value, evidence))
+        return lesson("stated", base, None if untold else find_disagreement(base.value, evidence))
     if evidence.specimens == 0:
-        target = before_records(present, history)
-        return lesson("no_reading_counts" if evidence.passed_over else "not_measured", target)
-    if not evidence.is_consistent:
-        return lesson("inconsistent")
-    return lesson("follows_records", Held(evidence.value, MEASURED, evidence.uncertainty_nm))
+        return lesson("no_reading_counts" if evidence.passed_over else "not_measured", base)
+    told = base if evidence.value is None else Held(evidence.value, MEASURED, evidence.uncertainty_nm)
+    return lesson("follows_records" if evidence.is_consistent else "inconsistent", told)
 
 
 def find_disagreement(stated: str, evidence: Evidence) -> Disagreement | None:

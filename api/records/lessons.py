@@ -39,7 +39,10 @@ STATED = "stated"
 
 @attrs.frozen(kw_only=True)
 class Lessons:
-    """Every lesson of a subject, with its records by feature and the history of its values."""
+    """Every lesson of a subject, with its records by feature and the history of its values.
+
+    `standing` is how many of its records are not withdrawn, of so many `specimens`.
+    """
 
     subject: Subject
     features: Mapping[str, Measurable]
@@ -47,6 +50,7 @@ class Lessons:
     records: Mapping[str, tuple[str, ...]]
     history: Mapping[str, Sequence[Row[Any]]]
     specimens: int
+    standing: int
 
 
 def lessons_of_size(reads: ReadSession, row: Row[Any]) -> Lessons:
@@ -91,7 +95,7 @@ def faults_of_new_size(kind: KindEntry, code: str, lessons: Sequence[Lesson]) ->
 
 
 def lessons_of_seat(reads: ReadSession, row: Row[Any]) -> Lessons:
-    """Return what the records say of a position's seat (its row), for the features told or measured."""
+    """Return what the records say of a position's seat (its row), for the features told or ever measured."""
     subject = Subject("position_id", row.id)
     history = history_of(reads, subject)
     present = {}
@@ -109,7 +113,11 @@ def lessons_of_seat(reads: ReadSession, row: Row[Any]) -> Lessons:
     )
     whole = {"code": row.code, "kind": row.kind_code, "quantity": row.quantity}
     found = weigher.lessons(present, lambda values: _faults_of_seat(whole, values, known))
-    told = [one for one in found.lessons if one.standing != "not_measured" or one.present.value is not None]
+    told = (
+        one
+        for one in found.lessons
+        if one.standing != "not_measured" or one.present.value is not None or one.feature in history
+    )
     return attrs.evolve(found, lessons=tuple(told))
 
 
@@ -155,6 +163,7 @@ class _Weigher:
             records={code: tuple(found) for code, found in ids.items()},
             history=history,
             specimens=len({one.specimen for one in records}),
+            standing=len(records),
         )
 
 

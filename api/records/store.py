@@ -84,6 +84,19 @@ def list_records(
     return reads.rows(piece if after is None else piece.where(_record.id > after)), total
 
 
+def records_like(reads: ReadSession, subject: Subject, specimen: str, measured_on: str) -> Sequence[Row[Any]]:
+    """Return (id, withdrawn_on) of a subject's records of one specimen and day, withdrawn or not."""
+    return reads.rows(
+        select(_record.id, _record.withdrawn_on)
+        .where(
+            _record[subject.column] == subject.id,
+            _record.specimen == specimen,
+            _record.measured_on == measured_on,
+        )
+        .order_by(_record.id)
+    )
+
+
 def standing_records(reads: ReadSession, subject: Subject) -> Sequence[Row[Any]]:
     """Return (id, specimen, measured_on) of a subject's records that are not withdrawn, in their order."""
     return reads.rows(

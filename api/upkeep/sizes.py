@@ -1,8 +1,9 @@
 """Sizes, as whoever keeps the catalogue writes them: all values of one size come from one source."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Annotated, Any, Final
 
+import attrs
 from pydantic import Discriminator, Field, Tag
 from sqlalchemy import Row, delete, insert, update
 from uuid_utils import uuid7
@@ -124,18 +125,34 @@ def _refuse(reads: ReadSession, entry: SizeEntry, kept: Row[Any] | None) -> None
 def _add(writes: WriteSession, entry: SizeEntry) -> Address:
     size_id = str(uuid7())
     writes.run(insert(Size), {"id": size_id, **size_row(entry)})
-    _add_values(writes, size_id, entry)
+    _add_values(writes, size_id, entry.kind, entry.values)
     return (entry.code,)
 
 
-def _add_values(writes: WriteSession, size_id: str, entry: SizeEntry) -> None:
-    writes.run(insert(SizeValue), [size_value_row(size_id, entry.kind, value) for value in entry.values])
+def _add_values(writes: WriteSession, size_id: str, kind: str, values: Sequence[SizeValueEntry]) -> None:
+    if values:
+        writes.run(insert(SizeValue), [size_value_row(size_id, kind, value) for value in values])
 
 
 def _change(writes: WriteSession, row: Row[Any], entry: SizeEntry) -> None:
-    """Put the values anew; the size keeps its id, and so its parts."""
-    writes.run(delete(SizeValue).where(_size_value.size_id == row.id))
-    _add_values(writes, row.id, entry)
+    """Put what changes anew; the size keeps its id, and so its parts.
+
+    A value that stays as it is keeps where it comes from and how well it is known, though the size says
+    otherwise of itself: some of its values may have been measured.
+    """
+    stored = size_values(writes, [row.id]).get(row.id, {})
+    stays = {
+        value.dimension
+        for value in entry.values
+        if value.provenance == row.provenance
+        and value.dimension in stored
+        and attrs.evolve(stored[value.dimension], provenance=value.provenance) == value
+    }
+    changed = [value for value in entry.values if value.dimension not in stays]
+    writes.run(
+        delete(SizeValue).where(_size_value.size_id == row.id, _size_value.dimension_code.not_in(stays))
+    )
+    _add_values(writes, row.id, entry.kind, changed)
 
 
 def _set_withdrawn(writes: WriteSession, row: Row[Any], day: str | None) -> None:

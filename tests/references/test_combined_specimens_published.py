@@ -107,3 +107,22 @@ def test_equal_specimens_by_one_instrument_are_the_textbook_analysis_of_variance
     assert found.mean_nm == pytest.approx(centre)
     assert found.between_nm == pytest.approx(math.sqrt(of_means - within / 2), rel=1e-6)
     assert found.uncertainty_nm == pytest.approx(math.sqrt(of_means / 3 + 5000.0**2), rel=1e-6)
+
+
+def test_the_ten_days_of_a_zener_standard_of_the_gum() -> None:
+    """JCGM 100:2008, H.5, table H.9 (from memory; its own mean and deviations agree): ten daily means of
+    five voltages each with their deviations, in microvolts above 10 V; the mean 97, its deviation 18 with
+    the days' differences in it, between days 43."""
+    means = [172, 116, 13, 144, 106, 31, 60, 125, 163, 41]
+    deviations = [60, 77, 111, 101, 67, 93, 80, 73, 88, 86]
+    unit = 1_000_000
+    days = []
+    for day, (mean, s) in enumerate(zip(means, deviations, strict=True)):
+        off = round(math.sqrt(2) * s * unit)  # five values of that mean and deviation
+        values = tuple(10_000 * unit + mean * unit + step for step in (-off, 0, 0, 0, off))
+        days.append(SpecimenReading(str(day), values, "voltmeter", 1e-3, 1e-3))
+    found = combine_lengths(days, 0.0)
+    assert found.between_nm is not None
+    assert (found.mean_nm / unit - 10_000) == pytest.approx(97.1, abs=0.01)
+    assert found.between_nm / unit == pytest.approx(43, abs=0.6)
+    assert found.uncertainty_nm / unit == pytest.approx(18, abs=0.1)

@@ -4,7 +4,12 @@ import math
 
 import pytest
 
-from api.records.combine_lengths import SpecimenReading, combine_lengths, usual_deviation_nm
+from api.records.combine_lengths import (
+    SpecimenReading,
+    agreeing_majority,
+    combine_lengths,
+    usual_deviation_nm,
+)
 
 CALIPER_NM, STEP_NM = 23_274.0, 10_000.0
 """A bore by digital caliper: 0.04 mm and a step of 0.01 mm, as rectangles in quadrature."""
@@ -126,3 +131,13 @@ def test_a_stated_uncertainty_stands_for_the_instruments_own() -> None:
     stated = SpecimenReading("a", (12_520_000,), "digital_caliper", 8_000.0, 0.0)
     found = combine_lengths([stated], usual_nm=0.0)
     assert found.uncertainty_nm == pytest.approx(8_000.0 * math.hypot(1.0, 0.1))
+
+
+def test_the_largest_agreeing_set_leaves_out_the_farthest_and_is_a_majority() -> None:
+    usual = usual_deviation_nm(18_000)
+    good = [read(name, nm) for name, nm in (("a", 12_510_000), ("b", 12_520_000), ("c", 12_515_000))]
+    odd = [read("wrong drawer", 12_700_000), read("another", 13_100_000)]
+    assert agreeing_majority([*odd, *good], usual) == combine_lengths(good, usual)
+    assert agreeing_majority([*odd, *good[:2]], usual) is None  # two of four are no majority
+    assert agreeing_majority(good, usual) == combine_lengths(good, usual)
+    assert agreeing_majority(good[:1], usual) is None
