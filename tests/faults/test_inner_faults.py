@@ -10,7 +10,7 @@ from api import health
 SECRET = "the-password-is-hunter2"
 
 
-def test_a_500_echoes_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_500_echoes_nothing(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
     def fail() -> str:
         raise RuntimeError(SECRET)
 
@@ -22,3 +22,6 @@ def test_a_500_echoes_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
     assert answer.json()["type"].endswith("internal-fault")
     assert answer.headers["x-request-id"] == "request-of-this-test"
     assert not any(word in answer.text for word in (SECRET, "RuntimeError", "Traceback", ".py"))
+    logged = capsys.readouterr().out
+    assert "internal_fault" in logged and "request-of-this-test" in logged
+    assert "RuntimeError" in logged
