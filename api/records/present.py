@@ -51,15 +51,24 @@ def _reading(one: BenchReading) -> shapes.RecordedReading:
         state="recorded" if one.applies else "does_not_apply",
         text=_text(one, mean_nm),
         written=list(one.written),
-        mm=None if mean_nm is None else mean_nm / NM_PER_MM,
+        mm=_mm(mean_nm),
         instrument=one.instrument,
-        instrument_uncertainty_mm=one.instrument_nm / NM_PER_MM if is_length else None,
+        instrument_uncertainty_mm=_mm(one.instrument_nm) if is_length else None,
         surface=one.surface if is_length else None,
         seated=one.state if is_length else None,
         count=one.count,
         word=one.word,
         tells_the_size=one.tells_the_size,
     )
+
+
+def _millimetres(nm: float) -> float:
+    """Return nanometres as millimetres, rounded to a nanometre."""
+    return round(nm / NM_PER_MM, 6)
+
+
+def _mm(nm: float | None) -> float | None:
+    return None if nm is None else _millimetres(nm)
 
 
 def _text(one: BenchReading, mean_nm: float | None) -> str:
@@ -115,8 +124,8 @@ def _feature(lessons: Lessons, one: learn.Lesson) -> shapes.MeasuredFeature:
         else shapes.DisagreementAnswer(
             stated=against.stated,
             measured=against.measured,
-            gap_mm=None if against.gap_nm is None else against.gap_nm / NM_PER_MM,
-            standardised_gap=against.standardised,
+            gap_mm=_mm(against.gap_nm),
+            standardised_gap=None if against.standardised is None else round(against.standardised, 3),
         ),
         evidence=_evidence(one.evidence, lessons.records.get(one.feature, ())),
         history=[_former(row, measurable.measure) for row in lessons.history.get(one.feature, ())],
@@ -128,10 +137,10 @@ def _held(held: learn.Held, measure: Measure) -> shapes.HeldValue:
     limits = parse_range(held.value) if is_range and held.value is not None else None
     return shapes.HeldValue(
         text=held.value,
-        lower_mm=None if limits is None else limits.lower_nm / NM_PER_MM,
-        upper_mm=None if limits is None else limits.upper_nm / NM_PER_MM,
+        lower_mm=None if limits is None else _mm(limits.lower_nm),
+        upper_mm=None if limits is None else _mm(limits.upper_nm),
         provenance=cast(shapes.HeldProvenance | None, held.provenance),
-        knowledge_uncertainty_mm=None if held.uncertainty_nm is None else held.uncertainty_nm / NM_PER_MM,
+        knowledge_uncertainty_mm=_mm(held.uncertainty_nm),
     )
 
 
@@ -161,22 +170,21 @@ def _evidence(found: evidence.Evidence, records: Sequence[str]) -> shapes.Eviden
 
 
 def _length(found: CombinedLength) -> shapes.LengthEvidence:
-    between = found.between_nm
     return shapes.LengthEvidence(
-        mean_mm=found.mean_nm / NM_PER_MM,
-        uncertainty_mm=found.uncertainty_nm / NM_PER_MM,
-        between_specimens_mm=None if between is None else between / NM_PER_MM,
-        usual_between_mm=found.usual_nm / NM_PER_MM,
-        chi_square=found.chi_square,
+        mean_mm=_millimetres(found.mean_nm),
+        uncertainty_mm=_millimetres(found.uncertainty_nm),
+        between_specimens_mm=_mm(found.between_nm),
+        usual_between_mm=_millimetres(found.usual_nm),
+        chi_square=round(found.chi_square, 6),
         degrees_of_freedom=found.readings - 1,
-        birge_ratio=found.birge_ratio,
-        chance=found.chance,
+        birge_ratio=None if found.birge_ratio is None else round(found.birge_ratio, 6),
+        chance=None if found.chance is None else round(found.chance, 9),
         deviations=[
             shapes.SpecimenDeviation(
                 specimen=one.specimen,
-                mean_mm=one.mean_nm / NM_PER_MM,
-                deviation_mm=one.deviation_nm / NM_PER_MM,
-                standardised_deviation=one.standardised,
+                mean_mm=_millimetres(one.mean_nm),
+                deviation_mm=_millimetres(one.deviation_nm),
+                standardised_deviation=round(one.standardised, 3),
                 is_far=one.is_far,
             )
             for one in found.deviations
