@@ -92,7 +92,7 @@ class CatalogueFiles:
         A key met before, in this table or in `taken`, is a fault of the key's last column.
         """
         taken = TakenKeys() if taken is None else taken
-        taken.begin(table.source.name)
+        taken.start(table.source.name)
         entries = []
         for row in self._watched(table):
             if row.ragged:

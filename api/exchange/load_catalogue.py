@@ -77,7 +77,7 @@ def load_catalogue(
     catalogue's supersessions and the stored ones would together run in a circle, `OffersOverlap` where
     offers would clash, `NumberNamesTwo` where numbers would.
     """
-    watch.begin("Loading", count_entries(catalogue))
+    watch.start("Loading", count_entries(catalogue))
     loading = Loading(connection, watch)
     load_kinds(loading, catalogue.kinds)
     load_makers(loading, catalogue.makers)

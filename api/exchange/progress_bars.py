@@ -28,7 +28,7 @@ class ProgressBars:
     ) -> None:
         self._open.close()
 
-    def begin(self, task: str, rows: int) -> None:
+    def start(self, task: str, rows: int) -> None:
         """Leave the bar before as it stands, and draw one of a new task on the next line."""
         self._open.close()
         if self._stream.isatty():

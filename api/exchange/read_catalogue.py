@@ -36,7 +36,7 @@ def read_catalogue(folder: Path, watch: Watch = UNWATCHED) -> Catalogue:
     """
     files = CatalogueFiles(folder, watch)
     opened = open_catalogue(files)
-    watch.begin("Reading", opened.row_count)
+    watch.start("Reading", opened.row_count)
     tables = opened.tables
     kinds = read_kinds(files, opened.kinds)
     kind_of_item = opened.kind_of_item()

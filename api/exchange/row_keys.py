@@ -53,7 +53,7 @@ class TakenKeys:
         self._places: dict[Hashable, int] = {}
         self._tables: list[str] = []
 
-    def begin(self, table: str) -> None:
+    def start(self, table: str) -> None:
         """Take what follows as the rows of this table."""
         self._tables.append(table)
 

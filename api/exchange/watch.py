@@ -9,7 +9,7 @@ ROWS_OF_A_STEP: Final = 2_000
 class Watch(Protocol):
     """Is told of every task of a load when it begins, then of its rows as they are done."""
 
-    def begin(self, task: str, rows: int) -> None:
+    def start(self, task: str, rows: int) -> None:
         """Take a task's name and how many rows (0 or more) it has; the task before it has ended."""
 
     def advance(self, rows: int) -> None:
@@ -19,7 +19,7 @@ class Watch(Protocol):
 class Unwatched:
     """Nobody waits."""
 
-    def begin(self, task: str, rows: int) -> None:
+    def start(self, task: str, rows: int) -> None:
         """Do nothing."""
 
     def advance(self, rows: int) -> None:

@@ -29,7 +29,7 @@ class Note:
         self.tasks: list[tuple[str, int]] = []
         self.done: list[list[int]] = []
 
-    def begin(self, task: str, rows: int) -> None:
+    def start(self, task: str, rows: int) -> None:
         self.tasks.append((task, rows))
         self.done.append([])
 
@@ -86,10 +86,10 @@ def test_many_rows_are_told_in_steps(tmp_path: Path) -> None:
 def test_a_terminal_is_shown_a_bar_for_each_task() -> None:
     terminal = Terminal()
     with ProgressBars(terminal) as bars:
-        bars.begin("Reading", 4)
+        bars.start("Reading", 4)
         bars.advance(1)
         bars.advance(3)
-        bars.begin("Loading", 0)
+        bars.start("Loading", 0)
     reading, loading = (line for line in terminal.getvalue().split("\n") if line)
     assert "Reading" in reading and "1/4" in reading and "4/4" in reading
     assert "Loading" in loading and "Reading" not in loading
@@ -98,7 +98,7 @@ def test_a_terminal_is_shown_a_bar_for_each_task() -> None:
 def test_a_bar_ends_its_line_where_a_catalogue_is_refused() -> None:
     terminal = Terminal()
     with pytest.raises(CatalogueRefused), ProgressBars(terminal) as bars:
-        bars.begin("Reading", 4)
+        bars.start("Reading", 4)
         bars.advance(1)
         raise CatalogueRefused.of([], 0)
     assert terminal.getvalue().rstrip("\x1b[?25h").endswith("\n")
@@ -107,7 +107,7 @@ def test_a_bar_ends_its_line_where_a_catalogue_is_refused() -> None:
 def test_nothing_is_drawn_where_there_is_no_terminal() -> None:
     stream = io.StringIO()
     with ProgressBars(stream) as bars:
-        bars.begin("Reading", 4)
+        bars.start("Reading", 4)
         bars.advance(4)
     assert stream.getvalue() == ""
 
