@@ -90,6 +90,7 @@ class Search:
     """One search: of which kind, after how many readings, whether those were all; ours and the exact one.
 
     `lengths` of the readings were taken with the instrument; the others are counts, choices, what is absent.
+    `miss` is what the readings tell of a listed part and of the group before its own, None where none is.
     """
 
     kind: str
@@ -98,6 +99,7 @@ class Search:
     is_whole: bool
     ours: Judged
     exact: Judged
+    miss: str | None = None
 
 
 @attrs.frozen(kw_only=True)

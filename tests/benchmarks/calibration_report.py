@@ -6,9 +6,6 @@ import numpy as np
 
 from .calibration_figures import Judged, Search, reliability, summarise, unlisted_reliability
 
-AIM = 0.95
-"""Share of listed, unslipped cases with three or more measured lengths whose true group is to be first."""
-
 FEWEST_MEASURED = 3
 
 STAGES: dict[str, Callable[[Search], bool]] = {

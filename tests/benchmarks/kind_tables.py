@@ -1,4 +1,4 @@
-"""The sizes of each kind of a catalogue folder as the matching rules take them, with their groups."""
+"""The sizes of each kind, of a catalogue folder or of a database, as the rules take them; their groups."""
 
 from collections import Counter, defaultdict
 from collections.abc import Iterable
@@ -6,13 +6,18 @@ from pathlib import Path
 
 import attrs
 
+from api.database import open_embedded
 from api.exchange.catalogue import Catalogue
 from api.exchange.read_catalogue import read_catalogue
 from api.matching.grouping import Grouping, group_sizes
+from api.matching.index_rows import read_kind
+from api.matching.kind_models import kind_model
 from api.matching.model import DimensionModel, KindModel
 from api.matching.sizes import DOES_NOT_APPLY, SizeRow, SizeTable, SizeValue, build_size_table
+from api.matching.store import kind_codes, stored_kind
 from api.measurement.instrument_data import read_instruments
 from api.measurement.instruments import Instrument
+from api.settings import DATABASE_FILE
 from api.travelling import travelling
 from api.wear_parts.entries import KindEntry, SizeEntry, SizeValueEntry
 
@@ -45,6 +50,24 @@ def kind_tables(catalogue: Catalogue) -> dict[str, KindTable]:
         model = _model(kind)
         table = build_size_table(model, _rows(sizes[kind.code], listings))
         found[kind.code] = KindTable(model=model, table=table, grouping=group_sizes(model, table))
+    return found
+
+
+def stored_kind_tables(folder: Path) -> dict[str, KindTable]:
+    """Return the kinds of the embedded database in a data folder by code; raises `FileNotFoundError`."""
+    file = folder / DATABASE_FILE
+    if not file.is_file():
+        raise FileNotFoundError(file)
+    database = open_embedded(file)
+    found = {}
+    with database.read() as reads:
+        for code in kind_codes(reads):
+            stored = stored_kind(reads, code)
+            assert stored is not None, code
+            model = kind_model(stored)
+            table = read_kind(reads, model).table
+            found[code] = KindTable(model=model, table=table, grouping=group_sizes(model, table))
+    database.close()
     return found
 
 

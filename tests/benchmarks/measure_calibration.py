@@ -21,10 +21,11 @@ from api.matching.readings import LengthReading
 from api.measurement.readings import DEFAULT_INSTRUMENT
 
 from .adviser import Adviser
-from .calibration_figures import Judged, Search
+from .calibration_figures import FloatArray, Judged, Search
+from .calibration_misses import report_misses, why_missed
 from .calibration_report import report_kinds, report_reliability, report_variants
 from .exact_posterior import ExactPosterior
-from .kind_tables import SEED_FOLDER, KindTable, read_instrument, read_kind_tables
+from .kind_tables import SEED_FOLDER, KindTable, read_instrument, read_kind_tables, stored_kind_tables
 from .simulated_parts import EVEN_CHANCE, Case, Noise, PartDrawer, World, scaled
 
 FEWEST = 2
@@ -32,6 +33,9 @@ FEWEST = 2
 
 ADVISED = 5
 """Advice is followed as far as this reading; the rest are read at random."""
+
+LEAST_KEPT = 1e-9
+"""Groups that are less likely than this, and not the true one, are not kept of a search."""
 
 VARIANTS = {
     "wear x 2": (2.0, 1.0),
@@ -99,20 +103,33 @@ def _searches(
             continue
         is_clean = not case.slipped.intersection(read)
         sizes, unlisted = exact.after(read)
-        ours = [*group_probabilities(posterior, grouping), posterior.unlisted_probability]
-        theirs = [*np.bincount(grouping.number, weights=sizes, minlength=groups), unlisted]
+        ours = np.append(group_probabilities(posterior, grouping), posterior.unlisted_probability)
+        theirs = np.append(np.bincount(grouping.number, weights=sizes, minlength=groups), unlisted)
+        kept = (ours > LEAST_KEPT) | (theirs > LEAST_KEPT)
+        kept[[true, -1]] = True
+        place = int(kept[:true].sum())
         yield Search(
             kind=kind.model.kind,
             readings=len(read),
             lengths=sum(isinstance(one, LengthReading) for one in posterior.readings),
             is_whole=not left,
-            ours=Judged(probabilities=np.array(ours), true=true, is_clean=is_clean),
-            exact=Judged(probabilities=np.array(theirs), true=true, is_clean=is_clean),
+            ours=Judged(probabilities=ours[kept], true=place, is_clean=is_clean),
+            exact=Judged(probabilities=theirs[kept], true=place, is_clean=is_clean),
+            miss=_miss(kind, posterior, ours, case.row),
         )
+
+
+def _miss(kind: KindTable, posterior: Posterior, of_group: FloatArray, row: int | None) -> str | None:
+    if row is None or of_group[kind.grouping.number[row]] >= of_group[:-1].max():
+        return None
+    is_first = kind.grouping.number == int(of_group[:-1].argmax())
+    first = int(np.where(is_first, posterior.size_probability, -1.0).argmax())
+    return why_missed(kind, posterior.readings, row, first)
 
 
 @click.command()
 @click.option("--catalogue", default=SEED_FOLDER, show_default="the seed", type=click.Path(path_type=Path))
+@click.option("--data", type=click.Path(path_type=Path), help="folder of a database, instead of a catalogue")
 @click.option("--cases", default=2000, show_default=True, type=click.IntRange(1), help="of each kind")
 @click.option("--advised-cases", default=60, show_default=True, type=click.IntRange(0), help="of each kind")
 @click.option("--variant-cases", default=300, show_default=True, type=click.IntRange(0), help="of each kind")
@@ -122,6 +139,7 @@ def _searches(
 @click.option("--seed", default=2026, show_default=True, type=click.IntRange(0))
 def main(
     catalogue: Path,
+    data: Path | None,
     cases: int,
     advised_cases: int,
     variant_cases: int,
@@ -132,7 +150,7 @@ def main(
 ) -> None:
     """Simulate, and print the tables."""
     began = time.monotonic()
-    kinds = read_kind_tables(catalogue)
+    kinds = read_kind_tables(catalogue) if data is None else stored_kind_tables(data)
     for code, kind in kinds.items():
         click.echo(f"{code}: {len(kind.table)} sizes, {len(kind.grouping.ids)} groups")
     click.echo(f"{cases} cases of each kind by {instrument}, {noise} error, seed {seed}; random order")
@@ -140,9 +158,12 @@ def main(
     searches = simulate(kinds, worlds, cases, seed)
     click.echo(report_reliability(searches))
     click.echo(report_kinds(searches))
+    click.echo(report_misses(searches))
     if advised_cases:
         click.echo(f"The first {ADVISED} readings as advised, {advised_cases} cases of each kind")
-        click.echo(report_kinds(simulate(kinds, worlds, advised_cases, seed, advised=True)))
+        searches = simulate(kinds, worlds, advised_cases, seed, advised=True)
+        click.echo(report_kinds(searches))
+        click.echo(report_misses(searches))
     if variant_cases:
         click.echo(
             f"Parts that wear and readers that slip unlike the model, {variant_cases} cases of each kind"

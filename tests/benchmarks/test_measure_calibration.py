@@ -7,15 +7,18 @@ from pathlib import Path
 import attrs
 import numpy as np
 import pytest
+from databases import new_place
 from scipy import stats
 
+from api.matching.grouping import group_sizes
 from api.matching.model import DimensionModel, KindModel
 from api.matching.readings import ChoiceReading, LengthReading
 from api.matching.sizes import DOES_NOT_APPLY, SizeRow, build_size_table
 
 from .calibration_figures import Judged, reliability, summarise
+from .calibration_misses import why_missed
 from .exact_posterior import ExactPosterior
-from .kind_tables import read_instrument, read_kind_tables
+from .kind_tables import KindTable, read_instrument, read_kind_tables, stored_kind_tables
 from .measure_calibration import simulate, worlds_of
 from .simulated_parts import PartDrawer, World
 
@@ -115,6 +118,36 @@ def test_places_and_scores_of_a_few_searches():
     assert (found.first, found.first_clean, found.first_three) == (0.5, 1.0, 1.0)
     assert (found.unlisted_called, found.listed_called_unlisted) == (1.0, 0.0)
     assert first.brier == pytest.approx(0.09 + 0.04 + 0.01)
+
+
+def test_a_miss_is_told_by_what_the_readings_could_tell_apart():
+    sizes = [
+        SizeRow(code=f"S{place}", values={"bore": (bore, bore + 20_000), "flange": flange, "oil": "hole"})
+        for place, (bore, flange) in enumerate(
+            [
+                (12_500_000, (18_000_000, 18_100_000)),
+                (12_510_000, (18_050_000, 18_200_000)),  # overlaps the first in both
+                (12_600_000, (18_000_000, 18_100_000)),  # apart in the bore, which wears
+                (12_600_000, DOES_NOT_APPLY),
+            ]
+        )
+    ]
+    table = build_size_table(KIND, sizes)
+    kind = KindTable(model=KIND, table=table, grouping=group_sizes(KIND, table))
+    read = [LengthReading(dimension=code, value_nm=12.6e6, uncertainty_nm=2e4) for code in ("bore", "flange")]
+    assert [why_missed(kind, read, 0, other) for other in (1, 2, 3)] == ["nothing", "wear", "other"]
+    assert why_missed(kind, [ChoiceReading(dimension="oil", choice="hole")], 0, 3) == "nothing"
+
+
+def test_the_kinds_of_a_database_are_those_of_the_folder_it_was_loaded_from(kinds):
+    with new_place("sqlite", "seeded") as place:
+        stored = stored_kind_tables(place.folder)
+    assert stored.keys() == kinds.keys()
+    for code, kind in kinds.items():
+        assert stored[code].model == kind.model
+        assert stored[code].table.codes == kind.table.codes
+        assert stored[code].table.listings.tolist() == kind.table.listings.tolist()
+        assert stored[code].grouping.ids == kind.grouping.ids
 
 
 def test_searches_stay_close_to_the_exact_posterior(kinds):
