@@ -46,8 +46,8 @@ def _size_learns(writes: WriteSession, facts: WriteFacts, record: Row[Any], befo
     earlier = None if is_new else _state(writes, row)
     lessons = lessons_of_size(writes, row)
     action: Action = "create" if is_new else "change"
-    if lessons.standing == 0 and rests_on_records(lessons):
-        # Without a record nothing would be left of it: it is withdrawn with what it rests on.
+    if rests_on_nothing(lessons):
+        # Without a record that tells it nothing would be left: it is withdrawn with what it rested on.
         if row.withdrawn_on is not None:
             return
         SIZES.set_withdrawn(writes, row, record.withdrawn_on)
@@ -65,10 +65,11 @@ def _size_learns(writes: WriteSession, facts: WriteFacts, record: Row[Any], befo
         )
 
 
-def rests_on_records(lessons: Lessons) -> bool:
-    """Tell whether all that is known of a subject came from records."""
+def rests_on_nothing(lessons: Lessons) -> bool:
+    """Tell whether all that is known of a subject came from records, and none of those left tells of it."""
     return all(
-        before_records(one.present, [learned(row) for row in lessons.history.get(one.feature, ())]).value
+        one.evidence.specimens == 0
+        and before_records(one.present, [learned(row) for row in lessons.history.get(one.feature, ())]).value
         is None
         for one in lessons.lessons
     )
