@@ -1,14 +1,15 @@
 """Refuse a load after which two offers of one price, loaded or stored, would hold on the same day."""
 
-from typing import Final
+from typing import Any, Final
 
 import attrs
-from sqlalchemy import ColumnElement, Connection, func, select
+from sqlalchemy import ColumnElement, Connection, Select, func, select
 
 from api.columns import columns
 from api.errors import CommandRefused
 from api.offers.entries import OfferEntry
 from api.offers.find_overlaps import find_overlaps
+from api.offers.store import kept_entry
 from api.offers.tables import Offer, Supplier
 from api.wear_parts.entries import ItemKey
 
@@ -75,27 +76,16 @@ def _suspects(connection: Connection) -> list[OfferEntry]:
     same: list[ColumnElement[bool]] = [
         column.is_not_distinct_from(getattr(clash, column.name)) for column in _ONE_PRICE
     ]
-    statement = (
+    statement: Select[Any] = (
         select(*_offer, _supplier.code.label("supplier_code"))
         .join(Supplier, _supplier.id == _offer.supplier_id)
         .where(_offer.withdrawn_on.is_(None), *same)
     )
     return [
-        OfferEntry(
-            supplier=row.supplier_code,
-            number=row.number,
-            item=ItemKey("starter" if row.part_id is None else "part", "", row.part_id or row.starter_id),
-            condition=row.condition,
-            price_minor=row.price_minor,
-            currency=row.currency,
-            pack_size=row.pack_size,
-            minimum_quantity=row.minimum_quantity,
-            core_deposit_minor=row.core_deposit_minor,
-            warranty_months=row.warranty_months,
-            lead_time_days=row.lead_time_days,
-            stock=row.stock,
-            valid_from=row.valid_from,
-            valid_until=row.valid_until,
+        kept_entry(
+            row,
+            row.supplier_code,
+            ItemKey("starter" if row.part_id is None else "part", "", row.part_id or row.starter_id),
         )
         for row in connection.execute(statement)
     ]

@@ -12,9 +12,11 @@ from api.columns import columns
 from api.database import ReadSession
 from api.money.amounts import Money
 from api.money.currencies import find_currency
+from api.offers.entries import OfferEntry
 from api.offers.offer_terms import OfferTerms, Shipping
 from api.offers.tables import Offer, Supplier
 from api.starters.tables import Starter
+from api.wear_parts.entries import ItemKey
 from api.wear_parts.keys import split_key
 from api.wear_parts.standing import item_stands
 from api.wear_parts.tables import Maker, Part
@@ -203,3 +205,23 @@ def _shipping(currency_code: str, minor: int, free_from_minor: int | None) -> Sh
     currency = find_currency(currency_code)
     free_from = None if free_from_minor is None else Money(free_from_minor, currency)
     return Shipping(Money(minor, currency), free_from)
+
+
+def kept_entry(row: Row[Any], supplier: str, item: ItemKey) -> OfferEntry:
+    """Return a stored offer of a supplier for an item as the entry that it was kept from."""
+    return OfferEntry(
+        supplier=supplier,
+        number=row.number,
+        item=item,
+        condition=row.condition,
+        price_minor=row.price_minor,
+        currency=row.currency,
+        pack_size=row.pack_size,
+        minimum_quantity=row.minimum_quantity,
+        core_deposit_minor=row.core_deposit_minor,
+        warranty_months=row.warranty_months,
+        lead_time_days=row.lead_time_days,
+        stock=row.stock,
+        valid_from=row.valid_from,
+        valid_until=row.valid_until,
+    )

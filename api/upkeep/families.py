@@ -29,6 +29,7 @@ from api.upkeep.keep_positions import (
     withdraw_position,
 )
 from api.upkeep.noun import Address, AlreadyKnown, Noun
+from api.upkeep.withdrawals import withdrawing
 from api.wear_parts.store import kind_codes
 
 _family = columns(Family)
@@ -127,10 +128,6 @@ def _change(writes: WriteSession, row: Row[Any], entry: FamilyEntry) -> None:
             withdraw_position(writes, gone.id, today().isoformat())
 
 
-def _set_withdrawn(writes: WriteSession, row: Row[Any], day: str | None) -> None:
-    writes.run(update(Family).where(_family.id == row.id).values(withdrawn_on=day))
-
-
 FAMILIES = Noun(
     name="family",
     scope="catalogue",
@@ -145,6 +142,6 @@ FAMILIES = Noun(
     refuse=_refuse,
     add=_add,
     change=_change,
-    set_withdrawn=_set_withdrawn,
+    set_withdrawn=withdrawing(Family),
     answer=present_family,
 )

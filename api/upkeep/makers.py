@@ -10,6 +10,7 @@ from api.database import ReadSession, WriteSession
 from api.exchange.catalogue_rows import maker_row
 from api.upkeep.entry_types import Code, Line, Withdrawable, patch_of
 from api.upkeep.noun import Address, AlreadyKnown, Noun
+from api.upkeep.withdrawals import withdrawing
 from api.wear_parts.check_part import check_maker
 from api.wear_parts.entries import MakerEntry
 from api.wear_parts.shapes import maker_answer
@@ -52,10 +53,6 @@ def _change(writes: WriteSession, row: Row[Any], entry: MakerEntry) -> None:
     writes.run(update(Maker).where(_maker.code == row.code).values(**maker_row(entry)))
 
 
-def _set_withdrawn(writes: WriteSession, row: Row[Any], day: str | None) -> None:
-    writes.run(update(Maker).where(_maker.code == row.code).values(withdrawn_on=day))
-
-
 MAKERS = Noun(
     name="maker",
     scope="catalogue",
@@ -70,6 +67,6 @@ MAKERS = Noun(
     refuse=_refuse,
     add=_add,
     change=_change,
-    set_withdrawn=_set_withdrawn,
+    set_withdrawn=withdrawing(Maker, "code"),
     answer=lambda reads, row: maker_answer(row),
 )

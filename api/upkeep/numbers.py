@@ -17,6 +17,7 @@ from api.interchange.stored_numbers import Owner, find_item_number, is_own, kept
 from api.upkeep.entry_types import Line, Withdrawable, patch_of
 from api.upkeep.known_items import find_item
 from api.upkeep.noun import Address, AlreadyKnown, Noun
+from api.upkeep.withdrawals import withdrawing
 from api.wear_parts.check_part import check_number
 from api.wear_parts.claimed_numbers import claim_of
 from api.wear_parts.entries import ItemKey, NumberEntry
@@ -83,10 +84,6 @@ def _change(writes: WriteSession, row: Row[Any], entry: NumberEntry) -> None:
     writes.run(update(Number).where(_number.id == row.id).values(**_row(writes, entry)))
 
 
-def _set_withdrawn(writes: WriteSession, row: Row[Any], day: str | None) -> None:
-    writes.run(update(Number).where(_number.id == row.id).values(withdrawn_on=day))
-
-
 def _numbers_of(owner: Owner) -> Noun[NumberEntry]:
     def find(reads: ReadSession, address: Address) -> Row[Any] | None:
         item = require_owner(reads, owner, address[0])
@@ -127,7 +124,7 @@ def _numbers_of(owner: Owner) -> Noun[NumberEntry]:
         refuse_standing=_refuse_standing,
         add=_add,
         change=_change,
-        set_withdrawn=_set_withdrawn,
+        set_withdrawn=withdrawing(Number),
         answer=lambda reads, row: kept_number(row),
     )
 

@@ -17,11 +17,12 @@ from api.offers.check_offer import MOST_IN_STOCK, check_offer
 from api.offers.entries import OfferEntry
 from api.offers.find_overlaps import find_overlaps
 from api.offers.shapes import Condition, offer_answer
-from api.offers.store import find_offer
+from api.offers.store import find_offer, kept_entry
 from api.offers.tables import Offer, Supplier
 from api.upkeep.entry_types import Amount, Code, CurrencyCode, Day, Line, MakerNumber, Withdrawable, patch_of
 from api.upkeep.known_items import find_item, known_items, known_suppliers, withdrawn_fault
 from api.upkeep.noun import Address, AlreadyKnown, Noun
+from api.upkeep.withdrawals import withdrawing
 from api.wear_parts.keys import require_id
 
 _offer = columns(Offer)
@@ -116,7 +117,7 @@ def _refuse_standing(reads: ReadSession, entry: OfferEntry, kept: Row[Any] | Non
             _offer.id != ("" if kept is None else kept.id),
         )
     )
-    stored = [_stored(other, entry) for other in others]
+    stored = [kept_entry(other, entry.supplier, entry.item) for other in others]
     for later, earlier in find_overlaps([entry, *stored]):
         if entry is later or entry is earlier:
             other = earlier if entry is later else later
@@ -127,26 +128,6 @@ def _refuse_standing(reads: ReadSession, entry: OfferEntry, kept: Row[Any] | Non
                 f"the offer {other.number} of {other.supplier} for the same item, condition and pack size "
                 f"holds from {other.valid_from} {until}, and one at most may hold on a day",
             )
-
-
-def _stored(row: Row[Any], like: OfferEntry) -> OfferEntry:
-    """Return a stored offer of the same price as `like`."""
-    return OfferEntry(
-        supplier=like.supplier,
-        number=row.number,
-        item=like.item,
-        condition=row.condition,
-        price_minor=row.price_minor,
-        currency=row.currency,
-        pack_size=row.pack_size,
-        minimum_quantity=row.minimum_quantity,
-        core_deposit_minor=row.core_deposit_minor,
-        warranty_months=row.warranty_months,
-        lead_time_days=row.lead_time_days,
-        stock=row.stock,
-        valid_from=row.valid_from,
-        valid_until=row.valid_until,
-    )
 
 
 def _row(reads: ReadSession, entry: OfferEntry) -> Values:
@@ -166,10 +147,6 @@ def _change(writes: WriteSession, row: Row[Any], entry: OfferEntry) -> None:
     writes.run(update(Offer).where(_offer.id == row.id).values(**_row(writes, entry)))
 
 
-def _set_withdrawn(writes: WriteSession, row: Row[Any], day: str | None) -> None:
-    writes.run(update(Offer).where(_offer.id == row.id).values(withdrawn_on=day))
-
-
 OFFERS = Noun(
     name="offer",
     scope="prices",
@@ -185,6 +162,6 @@ OFFERS = Noun(
     refuse_standing=_refuse_standing,
     add=_add,
     change=_change,
-    set_withdrawn=_set_withdrawn,
+    set_withdrawn=withdrawing(Offer),
     answer=lambda reads, row: offer_answer(row),
 )

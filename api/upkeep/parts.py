@@ -17,6 +17,7 @@ from api.upkeep.entry_types import Code, Line, MakerNumber, Withdrawable, patch_
 from api.upkeep.known_items import MOST_SUGGESTED, Known, withdrawn_fault
 from api.upkeep.maker_numbers import add_own_number, change_own_number, refuse_taken_number
 from api.upkeep.noun import Address, Noun
+from api.upkeep.withdrawals import withdrawing
 from api.wear_parts.check_part import check_part
 from api.wear_parts.entries import PartEntry
 from api.wear_parts.shapes import Provenance
@@ -117,10 +118,6 @@ def _change(writes: WriteSession, row: Row[Any], entry: PartEntry) -> None:
     change_own_number(writes, row, entry.key)
 
 
-def _set_withdrawn(writes: WriteSession, row: Row[Any], day: str | None) -> None:
-    writes.run(update(Part).where(_part.id == row.id).values(withdrawn_on=day))
-
-
 PARTS = Noun(
     name="part",
     scope="catalogue",
@@ -135,6 +132,6 @@ PARTS = Noun(
     refuse=_refuse,
     add=_add,
     change=_change,
-    set_withdrawn=_set_withdrawn,
+    set_withdrawn=withdrawing(Part),
     answer=lambda reads, row: part_answer(reads, row, today()),
 )

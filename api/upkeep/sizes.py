@@ -5,7 +5,7 @@ from typing import Annotated, Any, Final
 
 import attrs
 from pydantic import Discriminator, Field, Tag
-from sqlalchemy import Row, delete, insert, update
+from sqlalchemy import Row, delete, insert
 from uuid_utils import uuid7
 
 from api.columns import columns
@@ -16,6 +16,7 @@ from api.interchange.answer_size import size_answer
 from api.measurement.counts import GREATEST_COUNT
 from api.upkeep.entry_types import Code, Withdrawable, patch_of
 from api.upkeep.noun import Address, AlreadyKnown, Noun
+from api.upkeep.withdrawals import withdrawing
 from api.wear_parts.check_size import NOT_APPLICABLE, check_size
 from api.wear_parts.entries import KindEntry, SizeEntry, SizeValueEntry
 from api.wear_parts.entry_fields import EntryFields
@@ -155,10 +156,6 @@ def _change(writes: WriteSession, row: Row[Any], entry: SizeEntry) -> None:
     _add_values(writes, row.id, entry.kind, changed)
 
 
-def _set_withdrawn(writes: WriteSession, row: Row[Any], day: str | None) -> None:
-    writes.run(update(Size).where(_size.id == row.id).values(withdrawn_on=day))
-
-
 SIZES = Noun(
     name="size",
     scope="catalogue",
@@ -173,6 +170,6 @@ SIZES = Noun(
     refuse=_refuse,
     add=_add,
     change=_change,
-    set_withdrawn=_set_withdrawn,
+    set_withdrawn=withdrawing(Size),
     answer=size_answer,
 )

@@ -20,6 +20,7 @@ from api.upkeep.known_items import MOST_SUGGESTED, Known, withdrawn_fault
 from api.upkeep.maker_numbers import add_own_number, change_own_number, refuse_taken_number
 from api.upkeep.noun import Address, Noun
 from api.upkeep.parts import known_makers
+from api.upkeep.withdrawals import withdrawing
 from api.wear_parts.keys import require_id
 
 _family = columns(Family)
@@ -87,10 +88,6 @@ def _change(writes: WriteSession, row: Row[Any], entry: StarterEntry) -> None:
     change_own_number(writes, row, entry.key)
 
 
-def _set_withdrawn(writes: WriteSession, row: Row[Any], day: str | None) -> None:
-    writes.run(update(Starter).where(_starter.id == row.id).values(withdrawn_on=day))
-
-
 STARTERS = Noun(
     name="starter",
     scope="catalogue",
@@ -105,6 +102,6 @@ STARTERS = Noun(
     refuse=_refuse,
     add=_add,
     change=_change,
-    set_withdrawn=_set_withdrawn,
+    set_withdrawn=withdrawing(Starter),
     answer=present_starter,
 )

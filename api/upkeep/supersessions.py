@@ -17,6 +17,7 @@ from api.starters.store import starters_by_id
 from api.upkeep.entry_types import Code, Day, MakerNumber, Withdrawable, patch_of
 from api.upkeep.known_items import find_item, known_items, withdrawn_fault
 from api.upkeep.noun import Address, AlreadyKnown, Noun
+from api.upkeep.withdrawals import withdrawing
 from api.wear_parts.check_part import check_supersession
 from api.wear_parts.entries import ItemKey, SupersessionEntry
 from api.wear_parts.keys import require_id
@@ -139,11 +140,6 @@ def _change(writes: WriteSession, row: Row[Any], entry: SupersessionEntry) -> No
     writes.run(update(Supersession).where(kept).values(**_row(writes, entry)))
 
 
-def _set_withdrawn(writes: WriteSession, row: Row[Any], day: str | None) -> None:
-    kept = _supersession.old_number_id == row.old_number_id
-    writes.run(update(Supersession).where(kept).values(withdrawn_on=day))
-
-
 SUPERSESSIONS = Noun(
     name="supersession",
     scope="catalogue",
@@ -159,6 +155,6 @@ SUPERSESSIONS = Noun(
     refuse_standing=_refuse_standing,
     add=_add,
     change=_change,
-    set_withdrawn=_set_withdrawn,
+    set_withdrawn=withdrawing(Supersession, "old_number_id"),
     answer=lambda reads, row: present_supersessions(reads, [row])[0],
 )

@@ -17,6 +17,7 @@ from api.offers.shapes import supplier_answer
 from api.offers.tables import Supplier
 from api.upkeep.entry_types import Amount, Code, CurrencyCode, Line, Withdrawable, patch_of
 from api.upkeep.noun import Address, AlreadyKnown, Noun
+from api.upkeep.withdrawals import withdrawing
 
 _supplier = columns(Supplier)
 
@@ -67,10 +68,6 @@ def _change(writes: WriteSession, row: Row[Any], entry: SupplierEntry) -> None:
     writes.run(update(Supplier).where(_supplier.id == row.id).values(**supplier_row(entry)))
 
 
-def _set_withdrawn(writes: WriteSession, row: Row[Any], day: str | None) -> None:
-    writes.run(update(Supplier).where(_supplier.id == row.id).values(withdrawn_on=day))
-
-
 SUPPLIERS = Noun(
     name="supplier",
     scope="prices",
@@ -85,6 +82,6 @@ SUPPLIERS = Noun(
     refuse=_refuse,
     add=_add,
     change=_change,
-    set_withdrawn=_set_withdrawn,
+    set_withdrawn=withdrawing(Supplier),
     answer=lambda reads, row: supplier_answer(row),
 )
