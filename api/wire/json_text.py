@@ -35,7 +35,8 @@ def read_json(text: bytes) -> Any:
     except RecursionError:
         raise UnreadableBody("it is nested too deep") from None
     except json.JSONDecodeError as error:
-        raise UnreadableBody(f"{error.msg} at line {error.lineno} column {error.colno}") from None
+        what = error.msg.removesuffix(" at")
+        raise UnreadableBody(f"{what} at line {error.lineno} column {error.colno}") from None
     return value
 
 

@@ -69,6 +69,7 @@ def fuzz(address: str, folder: Path, key: str) -> str:
             f"--phases={PHASES}",
             "--checks=all",
             f"--request-timeout={PATIENCE_SECONDS}",
+            f"--max-response-time={PATIENCE_SECONDS}",
             f"--max-examples={examples}",
             f"--seed={SEED}",
             f"--header=Authorization: Bearer {key}",
