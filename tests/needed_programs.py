@@ -1,4 +1,4 @@
-"""Tests that need a program this machine may lack: `@pytest.mark.needs("postgresql")` or `("browser")`.
+"""Tests that need a program this machine may lack: `@pytest.mark.needs("postgresql")` and the like.
 
 Where the program is missing such tests are left out of the run, and the very last line says how many
 and how to get it. Where the environment variable `CI` is set nothing may be missing: they fail.
@@ -25,6 +25,12 @@ def browser_program() -> Path | None:
     return next((file for file in sorted(kept.glob("chromium-*/chrome-*/chrome")) if file.is_file()), None)
 
 
+def load_driver() -> Path | None:
+    """Return the program that sends many requests, where it is on the path."""
+    found = shutil.which("wrk")
+    return Path(found) if found else None
+
+
 @dataclass(frozen=True)
 class Program:
     """A program outside Python: how to find it, what it is called, how to get it."""
@@ -39,6 +45,9 @@ PROGRAMS = {
         server_files, "PostgreSQL's server files", "on Debian install the package postgresql-15"
     ),
     "browser": Program(browser_program, "a Chromium browser", "on Debian install the package chromium"),
+    "wrk": Program(
+        load_driver, "the load driver wrk", "it measures the searches; on Debian install the package wrk"
+    ),
 }
 
 LEFT_OUT = pytest.StashKey[Counter[str]]()
