@@ -23,7 +23,10 @@ def writer(request: pytest.FixtureRequest) -> Iterator[Writer]:
 
 BAD: dict[str, tuple[dict[str, Any], dict[str, str]]] = {
     "no subject": (record("a", BORE), {"#/size": "missing"}),
-    "two subjects": (record("a", BORE, **SIZE, **SEAT), {"#/family": "second_subject", "#/position": "not_applicable"}),
+    "two subjects": (
+        record("a", BORE, **SIZE, **SEAT),
+        {"#/family": "second_subject", "#/position": "not_applicable"},
+    ),
     "a part and a size": (record("a", BORE, part=NO_PART, **SIZE), {"#/size": "second_subject"}),
     "an unknown part": (record("a", BORE, part=NO_PART), {"#/part": "unknown_part"}),
     "an unknown size": (record("a", BORE, size="bush-12.5x16x2"), {"#/size": "unknown_size"}),
