@@ -11,6 +11,7 @@ import attrs
 import numpy as np
 
 from api.database import Database
+from api.matching.find_sizes import find_sizes
 from api.matching.index import CandidateIndex, IndexedKind
 from api.matching.read_search import read_search
 from api.matching.readings import Reading
@@ -18,7 +19,15 @@ from api.matching.routes import asked_in_query
 from api.matching.store import kind_codes
 from api.measurement.instruments import Instrument
 from tests.benchmarks.drawn_searches import DrawnSearch, KindOfDatabase
-from tests.benchmarks.other_finders import Finder, PartLimits, PartTree, numpy_scan, pandas_mask
+from tests.benchmarks.other_finders import (
+    Finder,
+    PartLimits,
+    PartTree,
+    Rows,
+    WholeMask,
+    numpy_scan,
+    pandas_mask,
+)
 
 Searches = Sequence[tuple[str, tuple[Reading, ...]]]
 """Kinds and readings, as the service reads them."""
@@ -141,19 +150,39 @@ def measure_beside(
     ours = time_index(indexed, searches)
     index_ms = np.array([ours(place) for place in every])
     found = []
+    alone = _times({code: _finding_alone(one) for code, one in indexed.items()}, searches)
+    found.append(Beside("the index's finding alone", index_ms, alone))
     for name, make, limits in (
-        ("pandas mask over the parts", pandas_mask, parts),
-        ("NumPy scan over the parts", numpy_scan, parts),
-        ("NumPy scan over the sizes", numpy_scan, sizes),
+        ("pandas mask over the parts of the kind", pandas_mask, parts),
+        ("NumPy scan over the parts of the kind", numpy_scan, parts),
+        ("NumPy scan over the sizes of the kind", numpy_scan, sizes),
     ):
         found.append(
             Beside(name, index_ms, _times({code: make(one) for code, one in limits.items()}, searches))
         )
+    whole = WholeMask(parts)
+    found.append(
+        Beside(
+            "pandas mask over all parts",
+            index_ms,
+            _times({code: whole.finder(code) for code in parts}, searches),
+        )
+    )
+    del whole
     trees = {code: PartTree(one) for code, one in parts.items()}
     taken = [place for place in every if trees[searches[place][0]].takes(searches[place][1])]
     tree_ms = _times({code: one.find for code, one in trees.items()}, [searches[place] for place in taken])
-    found.append(Beside("SQLite R*Tree over the parts", index_ms[taken], tree_ms))
+    found.append(Beside("SQLite R*Tree over the parts of the kind", index_ms[taken], tree_ms))
     return found
+
+
+def _finding_alone(held: IndexedKind) -> Finder:
+    """Return what finds by the index without weighing; the tail of changed sizes is left out."""
+
+    def find(readings: Sequence[Reading]) -> Rows:
+        return find_sizes(held.model, held.index.bulk.columns, readings).rows
+
+    return find
 
 
 def _times(finders: Mapping[str, Finder], searches: Searches) -> np.ndarray[tuple[int], np.dtype[np.float64]]:

@@ -1,9 +1,9 @@
 """Other ways to find what readings call for, to measure the index against: masks, a scan, an R*Tree.
 
-Each looks at every part of a kind, one row a part with the limits of its size, all in memory, and returns
-the rows whose limits every reading can have come from: within six standard uncertainties, and as far as
-wear reaches in 999 of 1,000 cases. A dimension that a size does not record passes, one that does not apply
-fails. None of them weighs what it finds: the index does, within the time that it is given.
+Each looks at parts, one row a part with the limits of its size, all in memory, and returns the rows whose
+limits every reading can have come from: within six standard uncertainties, and as far as wear reaches in
+999 of 1,000 cases. A dimension that a size does not record passes, one that does not apply fails. None of
+them weighs what it finds: the index does, within the time that it is given.
 """
 
 import math
@@ -90,6 +90,40 @@ def pandas_mask(parts: PartLimits) -> Finder:
         return found
 
     return find
+
+
+class WholeMask:
+    """One data frame of the parts of all kinds, with the columns of each; pandas has to be installed."""
+
+    def __init__(self, parts: Mapping[str, PartLimits]) -> None:
+        pandas = import_module("pandas")
+        self._parts = parts
+        frames = [
+            pandas.DataFrame(
+                {f"{code}_lower": one.lower[code] for code in one.lower}
+                | {f"{code}_upper": one.upper[code] for code in one.upper}
+            ).assign(kind=kind)
+            for kind, one in parts.items()
+        ]
+        self._frame = pandas.concat(
+            frames, ignore_index=True
+        )  # lacking columns are NaN, which passes no test
+        self._frame["kind"] = self._frame["kind"].astype("category")
+
+    def finder(self, kind: str) -> Finder:
+        """Return the finder of one kind: one more comparison of a column."""
+        frame, parts = self._frame, self._parts[kind]
+
+        def find(readings: Sequence[Reading]) -> Rows:
+            mask: Any = frame["kind"] == kind
+            for reading in readings:
+                lower, upper = frame[f"{reading.dimension}_lower"], frame[f"{reading.dimension}_upper"]
+                window = parts.window(reading)
+                mask &= np.isinf(lower) if window is None else (lower <= window[1]) & (upper >= window[0])
+            found: Rows = frame.index[mask].to_numpy()
+            return found
+
+        return find
 
 
 def numpy_scan(parts: PartLimits) -> Finder:

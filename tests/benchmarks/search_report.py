@@ -17,7 +17,7 @@ MANY_PARTS = 500_000
 """From so many parts on the aims for a million count, below those for ten thousand."""
 SHARE_AIMS = {"workshop": 0.25, "selective": 0.40}
 SHARE_AIM_OF_FEW = 0.45
-FINDER_AIMS = {"pandas mask over the parts": 20, "SQLite R*Tree over the parts": 10}
+FINDER_AIMS = {"pandas mask over all parts": 20, "SQLite R*Tree over the parts of the kind": 10}
 DRIVE_HEADS = (
     "searches", "server", "connections", "requests/s", "mean ms", "p50", "p95", "p99", "CPU ms a request",
 )  # fmt: skip

@@ -23,7 +23,7 @@ from tests.benchmarks.driven_servers import Server, serving
 from tests.benchmarks.floor_server import FLOORS, Prepared
 from tests.benchmarks.index_figures import array_bytes, as_read
 from tests.benchmarks.kind_tables import read_instrument
-from tests.benchmarks.other_finders import PartLimits, PartTree, numpy_scan, pandas_mask
+from tests.benchmarks.other_finders import PartLimits, PartTree, WholeMask, numpy_scan, pandas_mask
 from tests.benchmarks.search_report import at_least, at_most
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -74,17 +74,21 @@ def test_other_finders_find_what_a_look_at_each_part_finds(kinds: dict[str, Kind
     searches = draw_searches(kinds, "workshop", 80)
     tool = {"digital_caliper": read_instrument("digital_caliper")}
     found = 0
+    limits = {code: PartLimits.of(kind.model, kind.table, kind.parts_of) for code, kind in kinds.items()}
+    whole, before = WholeMask(limits), 0
     for code, kind in kinds.items():
-        parts = PartLimits.of(kind.model, kind.table, kind.parts_of)
+        parts = limits[code]
         mask, scan, tree = pandas_mask(parts), numpy_scan(parts), PartTree(parts)
         for _, readings in as_read([one for one in searches if one.kind == code], kinds, tool):
             expected = [
                 row for row in range(len(kind.parts_of)) if all(passes(parts, one, row) for one in readings)
             ]
             assert mask(readings).tolist() == scan(readings).tolist() == expected
+            assert (whole.finder(code)(readings) - before).tolist() == expected
             if tree.takes(readings):
                 assert set(expected) <= set(tree.find(readings).tolist())
             found += len(expected)
+        before += len(kind.parts_of)
     assert found > 100
 
 
