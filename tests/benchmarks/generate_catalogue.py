@@ -30,6 +30,8 @@ SEED_CATALOGUE = Path(__file__).resolve().parents[2] / "seed_catalog"
 SHARES = {"bushing": 0.35, "contact": 0.25, "brush_set": 0.2, "drive_clutch": 0.2}
 """How many of the parts are of a kind (our judgement)."""
 NEAR_MISSES = 0.15
+FEWEST_PARTS = 200
+"""Of fewer, a form that every family needs (a disc, say) may not be drawn at all."""
 OWN = 0.97
 """How many parts of the worst case have a size of their own."""
 KEPT_SIZES = 4_000
@@ -250,7 +252,7 @@ def _size_code(kind: str, serial: int) -> str:
 
 @click.command()
 @click.argument("folder", type=click.Path(file_okay=False, path_type=Path))
-@click.option("--parts", default=10_000, show_default=True, type=click.IntRange(20, 10_000_000))
+@click.option("--parts", default=10_000, show_default=True, type=click.IntRange(FEWEST_PARTS, 10_000_000))
 @click.option(
     "--shape", default="clustered", show_default=True, type=click.Choice(("clustered", "own-sizes"))
 )

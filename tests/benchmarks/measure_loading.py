@@ -24,7 +24,7 @@ import psycopg
 
 from api.settings import DATABASE_FILE
 from tests.benchmarks.figure_tables import circumstances, mebibytes, table
-from tests.benchmarks.generate_catalogue import Plan, write_catalogue
+from tests.benchmarks.generate_catalogue import FEWEST_PARTS, Plan, write_catalogue
 from tests.private_postgresql import Cluster, start_cluster, stop_cluster
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -133,9 +133,13 @@ def _measure_on_postgresql(catalogue: Path, data: Path, shape: str) -> Loaded:
 
 
 @click.command()
-@click.option("--parts", multiple=True, default=(10_000, 100_000), show_default=True, type=click.IntRange(20))
-@click.option("--own-parts", multiple=True, type=click.IntRange(20), help="of the worst case")
-@click.option("--postgresql-parts", multiple=True, type=click.IntRange(20), help="into PostgreSQL too")
+@click.option(
+    "--parts", multiple=True, default=(10_000, 100_000), show_default=True, type=click.IntRange(FEWEST_PARTS)
+)
+@click.option("--own-parts", multiple=True, type=click.IntRange(FEWEST_PARTS), help="of the worst case")
+@click.option(
+    "--postgresql-parts", multiple=True, type=click.IntRange(FEWEST_PARTS), help="into PostgreSQL too"
+)
 @click.option("--rounds", default=1, show_default=True, type=click.IntRange(1), help="the fastest is told")
 @click.option("--keep", type=click.Path(file_okay=False, path_type=Path), help="keep the SQLite databases")
 @click.option("--seed", default=1, show_default=True)
