@@ -91,12 +91,17 @@ class Running:
     pressed_celsius: float
 
     def close_in(
-        self, interference_nm: FloatArray, celsius: float, *, most: bool, pressed_share: float | None = None
+        self,
+        interference_nm: FloatArray,
+        celsius: float,
+        *,
+        most: bool,
+        pressed_share: FloatArray | None = None,
     ) -> FloatArray:
         """Return by how much (nm) the bore is closed in at a temperature, for interferences at reference.
 
-        `most` takes the greatest of what may be, else the least; `pressed_share` replaces the share of
-        pressing in.
+        `most` takes the greatest of what may be, else the least; `pressed_share` (a column) replaces the
+        share of pressing in.
         """
         pressed = np.maximum(interference_nm + self.shift_nm(self.pressed_celsius), 0.0)
         now = np.maximum(interference_nm + self.shift_nm(celsius), 0.0)
@@ -121,17 +126,16 @@ class Running:
         """Return how probably the clearance at a temperature is more than `clearance_nm`."""
         slices, free = _Slices.of(self._interference()), self.free_clearance(celsius)
 
-        def chance(most: bool, share: float | None) -> float:
-            closed = self.close_in(slices.values, celsius, most=most, pressed_share=share)
-            return float(np.clip(free.chances_above(closed + clearance_nm) @ slices.chances, 0.0, 1.0))
+        def chances(most: bool, shares: FloatArray | None) -> FloatArray:
+            closed = self.close_in(slices.values, celsius, most=most, pressed_share=shares)
+            return np.clip(free.chances_above(closed + clearance_nm) @ slices.chances, 0.0, 1.0)
 
         def chance_mean(most: bool) -> float:
             if not self.share.is_spread:
-                return chance(most, None)
+                return float(chances(most, None))
             low, high = self.share.pressed_least, self.share.pressed_most
             shares = (low + high) / 2 + (high - low) / 2 * _NODES
-            weighed = sum(chance(most, float(one)) * w for one, w in zip(shares, _WEIGHTS, strict=True))
-            return min(float(weighed) / 2, 1.0)
+            return min(float(chances(most, shares[:, None]) @ _WEIGHTS) / 2, 1.0)
 
         found = chance_mean(True), chance_mean(False)
         return Span(min(found), max(found))

@@ -55,7 +55,7 @@ def check_bushing(position: PositionEntry, size: SizeValues, part: PartFacts) ->
     return _judged(bush, seat, Journal(diameter=seat_length(position, "shaft_diameter")))
 
 
-@lru_cache(maxsize=4096)
+@lru_cache(maxsize=16384)
 def _judged(bush: Bush, seat: BushSeat, shaft: Journal) -> tuple[Reason, ...]:
     """Judge once what many families share: the same bush in the same seat on the same shaft."""
     return judge_bushing(bush, seat, shaft).reasons

@@ -63,6 +63,14 @@ class Bulk:
         first = int(self.name_ends[rank - 1]) if rank else 0
         return bytes(self.name_bytes[first : int(self.name_ends[rank])]).decode()
 
+    def size_id(self, row: int) -> str:
+        """Return the id of the size of a row."""
+        return id_text(self.size_ids[row])
+
+    def part_id(self, place: int) -> str:
+        """Return the id of one of the parts."""
+        return id_text(self.parts.ids[place])
+
 
 def build_bulk(kind: KindModel, rows: KindRows) -> Bulk:
     """Return the arrays of a kind from its sizes and parts."""
@@ -93,6 +101,12 @@ def build_bulk(kind: KindModel, rows: KindRows) -> Bulk:
             greatest=greatest,
         ),
     )
+
+
+def id_text(one: NDArray[np.uint8]) -> str:
+    """Return a UUID of 16 bytes as text."""
+    digits = one.tobytes().hex()
+    return f"{digits[:8]}-{digits[8:12]}-{digits[12:16]}-{digits[16:20]}-{digits[20:]}"
 
 
 def id_bytes(ids: Sequence[str]) -> NDArray[np.uint8]:

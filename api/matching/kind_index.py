@@ -7,7 +7,6 @@ changed since they were built stands beside them, in a small tail, and hides wha
 from collections.abc import Mapping, Sequence
 from functools import cached_property
 from typing import overload
-from uuid import UUID
 
 import attrs
 import numpy as np
@@ -55,6 +54,24 @@ class Tail:
     settled: bool = True
 
 
+@attrs.frozen(kw_only=True, eq=False)
+class PartRows:
+    """Parts of some sizes: which of them each is of, its listings and its place among all parts."""
+
+    bulk: Bulk
+    size: IntArray
+    listings: FloatArray
+    rank: FloatArray
+    place: IntArray
+    of_tail: tuple[str, ...]
+
+    def id(self, one: int) -> str:
+        """Return the id of one of the parts."""
+        if one < len(self.place):
+            return self.bulk.part_id(int(self.place[one]))
+        return self.of_tail[one - len(self.place)]
+
+
 class Names(Sequence[str]):
     """The codes of groups, read when one is asked for."""
 
@@ -96,9 +113,13 @@ class Looking:
         """Return the id of one of the sizes."""
         return self.index.size_id(int(self.rows[place]))
 
-    def parts(self, place: int) -> tuple[IndexedPart, ...]:
-        """Return the parts of one of the sizes in the order of makers and numbers."""
-        return self.index.parts(int(self.rows[place]))
+    def parts(self, places: IntArray) -> "PartRows":
+        """Return the parts of some of the sizes, whose `size` is a place among them."""
+        return self.index.parts(self.rows[places])
+
+    def _tail_parts(self, place: int) -> tuple[IndexedPart, ...]:
+        tail, beyond = self.index.tail, int(self.rows[place]) - len(self.index.bulk.columns)
+        return () if tail is None else tail.parts[beyond]
 
     @cached_property
     def part_counts(self) -> IntArray:
@@ -108,7 +129,7 @@ class Looking:
         start = self.index.bulk.parts.start
         counts[of_bulk] = start[self.rows[of_bulk] + 1] - start[self.rows[of_bulk]]
         for place in np.flatnonzero(~of_bulk):
-            counts[place] = len(self.parts(int(place)))
+            counts[place] = len(self._tail_parts(int(place)))
         return counts
 
     @cached_property
@@ -118,7 +139,7 @@ class Looking:
         of_bulk = self.rows < len(self.index.bulk.columns)
         greatest[of_bulk] = self.index.bulk.parts.greatest[self.rows[of_bulk]] + 1
         for place in np.flatnonzero(~of_bulk):
-            greatest[place] = max((part.listings + 1 for part in self.parts(int(place))), default=0)
+            greatest[place] = max((part.listings + 1 for part in self._tail_parts(int(place))), default=0)
         return greatest
 
 
@@ -138,20 +159,27 @@ class KindIndex:
         beyond = row - len(self.bulk.columns)
         if beyond >= 0 and self.tail is not None:
             return self.tail.size_ids[beyond]
-        return str(UUID(bytes=self.bulk.size_ids[row].tobytes()))
+        return self.bulk.size_id(row)
 
-    def parts(self, row: int) -> tuple[IndexedPart, ...]:
-        """Return the parts of the size of a row in the order of makers and numbers."""
-        beyond = row - len(self.bulk.columns)
-        if beyond >= 0 and self.tail is not None:
-            return self.tail.parts[beyond]
-        parts = self.bulk.parts
-        first, last = int(parts.start[row]), int(parts.start[row + 1])
-        return tuple(
-            IndexedPart(
-                str(UUID(bytes=parts.ids[one].tobytes())), int(parts.listings[one]), float(parts.rank[one])
-            )
-            for one in range(first, last)
+    def parts(self, rows: IntArray) -> "PartRows":
+        """Return the parts of the sizes of some rows."""
+        bulk, beyond = self.bulk.parts, rows - len(self.bulk.columns)
+        of_bulk = np.flatnonzero(beyond < 0)
+        first, last = bulk.start[rows[of_bulk]], bulk.start[rows[of_bulk] + 1]
+        many = last - first
+        place = np.arange(int(many.sum())) + np.repeat(first - np.cumsum(many) + many, many)
+        of_tail = [
+            (which, part)
+            for which in np.flatnonzero(beyond >= 0).tolist()
+            for part in (() if self.tail is None else self.tail.parts[int(beyond[which])])
+        ]
+        return PartRows(
+            bulk=self.bulk,
+            size=np.concatenate([np.repeat(of_bulk, many), np.array([one for one, _ in of_tail], np.int64)]),
+            listings=np.concatenate([bulk.listings[place], np.array([p.listings for _, p in of_tail])]),
+            rank=np.concatenate([bulk.rank[place], np.array([part.rank for _, part in of_tail])]),
+            place=place,
+            of_tail=tuple(part.id for _, part in of_tail),
         )
 
     def look(self, kind: KindModel, readings: Sequence[Reading]) -> Looking:

@@ -1,7 +1,7 @@
 """Which dimension to measure next: the expected fall of entropy, in bits, and the split it would make."""
 
 import math
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 
 import attrs
 import numpy as np
@@ -89,13 +89,17 @@ def advise_next_reading(
         found.append((_gain_bits(prior, predictive), dimension, predictive))
     found.sort(key=lambda one: -round(one[0], 6))
     gain, best, predictive = found[0]
-    ids = [grouping.ids[group] for group in groups]
     return NextReading(
         dimension=best.code,
         gain_bits=gain,
         all=tuple(Gain(dimension=dimension.code, gain_bits=bits) for bits, dimension, _ in found),
-        split=_split(best, predictive, prior, [*ids, None]),
+        split=_split(best, predictive, prior, lambda place: _group_at(grouping, groups, place)),
     )
+
+
+def _group_at(grouping: Grouping, groups: list[int], place: int) -> str | None:
+    """Return the id of one of the groups considered; nothing for `unlisted`, which stands last."""
+    return grouping.ids[groups[place]] if place < len(groups) else None
 
 
 def _consider(posterior: Posterior, grouping: Grouping) -> tuple[list[int], Hypotheses, FloatArray]:
@@ -124,7 +128,10 @@ def _gain_bits(prior: FloatArray, predictive: Predictive) -> float:
 
 
 def _split(
-    dimension: DimensionModel, predictive: Predictive, prior: FloatArray, ids: list[str | None]
+    dimension: DimensionModel,
+    predictive: Predictive,
+    prior: FloatArray,
+    group_at: Callable[[int], str | None],
 ) -> tuple[SplitPart, ...]:
     """Return the stretches of outcomes over which one group stays the most probable, in their order."""
     leading = np.array(
@@ -146,7 +153,7 @@ def _split(
             continue
         won = int(winner[stretch[0]])
         part = SplitPart(
-            group=ids[leading[won]],
+            group=group_at(int(leading[won])),
             chance=chance,
             group_probability=float(joint[won, stretch].sum()) / chance,
         )

@@ -8,6 +8,7 @@ unlisted alternative and sizes that do not record the dimension are even over th
 
 import attrs
 import numpy as np
+from scipy.sparse import csr_array
 
 from api.matching.density import FloatArray, log_density
 from api.matching.likelihood import applied_wear, outcome_chances, two_point_factors
@@ -106,17 +107,29 @@ def _mix(
     absent = column.does_not_apply[hypotheses.rows]
     many, shapes = hypotheses.count + 1, len(chances)
     mixing = np.zeros((many, shapes + 2))
-    np.add.at(mixing, (hypotheses.number[recorded], which), hypotheses.share[recorded])
+    cells = hypotheses.number[recorded] * shapes + which
+    shares = np.bincount(cells, weights=hypotheses.share[recorded], minlength=many * shapes)
+    mixing[:, :shapes] = shares.reshape(many, shapes)
     mixing[:, shapes] = np.bincount(
         hypotheses.number[absent], weights=hypotheses.share[absent], minlength=many
     )
     mixing[:, shapes + 1] = np.maximum(1.0 - mixing.sum(axis=1), 0.0)
-    mixing, outlook = np.unique(mixing.round(_SHARE_DIGITS), axis=0, return_inverse=True)
+    mixing, outlook = _distinct_rows(mixing.round(_SHARE_DIGITS))
     evenly = mixing[:, shapes + 1] + slip_chance * mixing[:, shapes]
     mixed = np.zeros((len(mixing), len(even) + 1))
-    mixed[:, :-1] = mixing[:, :shapes] @ chances + evenly[:, None] * even
+    mixed[:, :-1] = csr_array(mixing[:, :shapes]) @ chances  # most groups have one shape or two
+    mixed[:, :-1] += evenly[:, None] * even
     mixed[:, -1] = (1.0 - slip_chance) * mixing[:, shapes]
     return mixed / mixed.sum(axis=1, keepdims=True), outlook
+
+
+def _distinct_rows(array: FloatArray) -> tuple[FloatArray, IntArray]:
+    """Return the distinct rows in the order of their first appearance, and which of them each row is."""
+    places: dict[bytes, int] = {}
+    which = np.array([places.setdefault(row.tobytes(), len(places)) for row in array], dtype=np.int64)
+    firsts = np.empty(len(places), dtype=np.int64)
+    firsts[which[::-1]] = np.arange(len(array))[::-1]
+    return array[firsts], which
 
 
 def _grid(

@@ -15,7 +15,7 @@ from api.interchange.stored_seats import ListedSeat, seats_of_sizes
 from api.matching.density import FloatArray
 from api.matching.explanation import DimensionExplanation, explain_sizes
 from api.matching.index import IndexedKind
-from api.matching.kind_index import IndexedPart, Looking
+from api.matching.kind_index import Looking
 from api.matching.likelihood import log_slip, recorded_value
 from api.matching.model import KindModel
 from api.matching.posterior import MOST_CANDIDATES, count_candidates, group_probabilities
@@ -87,10 +87,11 @@ def find_matches(
 
 @dataclass(frozen=True, slots=True)
 class _Listed:
-    """A part that an answer lists: the place of its size among those looked at, and its probability."""
+    """A part that an answer lists: its id, the place of its size among those looked at, its probability."""
 
+    part_id: str
     place: int
-    part: IndexedPart
+    listings: int
     probability: float
 
 
@@ -98,7 +99,7 @@ def _list_parts(looking: Looking, limit: int | None) -> list[_Listed]:
     """Return the parts that an answer lists, the most probable first, equals by maker and number.
 
     A size's parts share its probability by their listings + 1. Only the sizes whose best part can be among
-    the first are opened: no more of them than parts are listed at most.
+    the first are opened.
     """
     most = MOST_CANDIDATES if limit is None else limit
     sizes = looking.posterior.size_probability
@@ -107,16 +108,17 @@ def _list_parts(looking: Looking, limit: int | None) -> list[_Listed]:
         looking.part_counts > 0, looking.greatest_part_weight / np.maximum(weight, 1), 0.0
     )
     places = np.argsort(-best, kind="stable")[:most]
-    floor = best[places[-1]] if len(places) else 0.0
-    ties = np.flatnonzero(best == floor) if floor > 0.0 else places[:0]
-    parts = [
-        _Listed(place, part, float(sizes[place]) * (part.listings + 1.0) / float(weight[place]))
-        for place in sorted({*places.tolist(), *ties.tolist()})
-        for part in looking.parts(place)
+    if len(places) and best[places[-1]] > 0.0:
+        places = np.union1d(places, np.flatnonzero(best == best[places[-1]]))
+    parts = looking.parts(places)
+    of = places[parts.size]
+    chances = sizes[of] * (parts.listings + 1.0) / weight[of]
+    order = np.lexsort((parts.rank, -chances))[:most]
+    count = count_candidates(chances[order].tolist(), looking.posterior.unlisted_probability, limit)
+    return [
+        _Listed(parts.id(one), int(of[one]), int(parts.listings[one]), float(chances[one]))
+        for one in order[:count].tolist()
     ]
-    parts.sort(key=lambda one: (-one.probability, one.part.rank))
-    probabilities = [one.probability for one in parts]
-    return parts[: count_candidates(probabilities, looking.posterior.unlisted_probability, limit)]
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,7 +140,7 @@ class _Stored:
 def _candidates(
     reads: ReadSession, indexed: IndexedKind, looking: Looking, listed: list[_Listed], day: date
 ) -> list[Candidate]:
-    ids = [one.part.id for one in listed]
+    ids = [one.part_id for one in listed]
     later = successors_of_parts(reads, ids)
     rows = parts_by_id(reads, [*ids, *later.values()])
     offers = terms_by_part(reads, ids, day)
@@ -147,7 +149,7 @@ def _candidates(
     places = sorted({one.place for one in listed})
     size_of = {place: looking.size_id(place) for place in places}
     keys = {
-        one.part.id: (size_of[one.place], PartFacts(rows[one.part.id].voltage, rows[one.part.id].material))
+        one.part_id: (size_of[one.place], PartFacts(rows[one.part_id].voltage, rows[one.part_id].material))
         for one in listed
     }
     usable = indexed.seats.usable_probabilities(_likely(looking), set(keys.values()), _Stored(reads))
@@ -156,7 +158,7 @@ def _candidates(
     origins = origins_of_values(reads, list(size_of.values()))
     candidates = []
     for one in listed:
-        part_id, place = one.part.id, one.place
+        part_id, place = one.part_id, one.place
         candidates.append(
             Candidate(
                 part=_reference(rows[part_id]),
@@ -164,7 +166,7 @@ def _candidates(
                 group=grouping.group_of(place),
                 group_probability=_rounded(float(of_group[grouping.number[place]])),
                 usable_probability=_rounded(usable[keys[part_id]]),
-                listings=one.part.listings,
+                listings=one.listings,
                 rests_on=rows[part_id].provenance,
                 dimensions=[
                     _verdict(each, origins.get((size_of[place], each.dimension)))

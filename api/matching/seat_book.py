@@ -6,16 +6,17 @@ from typing import Final, Protocol
 
 from api.fit.reasons import grade_of
 from api.interchange.judge_part import judge_in_place
+from api.interchange.near_sizes import may_share_seat
 from api.interchange.seat_features import PartFacts, SizeValues
 from api.interchange.seats import Seat
 from api.interchange.stored_seats import ListedSeat
 
-LEFT_OUT: Final = 1e-6
+LEFT_OUT: Final = 1e-4
 """The least probable sizes, of this much together, are not looked at: the figure is too low by it at most."""
 MOST_SIZES: Final = 64
 """How many of the most probable sizes are looked at; beyond, the figure is too low by what the rest hold."""
 MOST_KEPT: Final = 20_000
-"""Sizes read and kept, and ten times as many judgements, before both are begun anew (our judgement)."""
+"""Sizes read and kept, and fifty times as many pairs, before all are begun anew (our judgement)."""
 
 Candidate = tuple[str, PartFacts]
 """A part as far as fits go: the id of its size, and what it states itself."""
@@ -43,6 +44,7 @@ class SeatBook:
         self._seats_of: dict[str, tuple[Seat, ...]] = {}
         self._goes_in: dict[tuple[str, PartFacts, Seat], bool] = {}
         self._judged: dict[tuple[str, PartFacts, str], bool] = {}
+        self._may_share: dict[tuple[str, str], bool] = {}
 
     def usable_probabilities(
         self, sizes: Mapping[str, float], parts: Collection[Candidate], source: Source
@@ -55,18 +57,33 @@ class SeatBook:
         nowhere has no seat; it stands in for itself alone.
         """
         likely = likely_sizes(sizes)
-        self._read({*likely, *(size_id for size_id, _ in parts)}, source)
+        own = {size_id for size_id, _ in parts}
+        self._read({*likely, *own}, source)
+        near = {size_id: self._near(size_id, likely) for size_id in own}
         return {
             part: min(
-                sum(sizes.get(size_id, 0.0) for size_id in {*likely, part[0]} if self._fits(part, size_id)),
-                1.0,
+                sum(sizes.get(size_id, 0.0) for size_id in near[part[0]] if self._fits(part, size_id)), 1.0
             )
             for part in parts
         }
 
+    def _near(self, size_id: str, likely: Iterable[str]) -> list[str]:
+        """Return the likely sizes in whose seats a part of a size may fit, and the size itself."""
+        found = [size_id]
+        for other in likely:
+            if other == size_id or not self._seats_of[other]:
+                continue
+            pair = (size_id, other)
+            if pair not in self._may_share:
+                self._may_share[pair] = may_share_seat(self._kind, self._values[size_id], self._values[other])
+            if self._may_share[pair]:
+                found.append(other)
+        return found
+
     def _read(self, size_ids: Collection[str], source: Source) -> None:
-        if len(self._values) > MOST_KEPT or len(self._judged) > 10 * MOST_KEPT:
-            self._values, self._seats_of, self._goes_in, self._judged = {}, {}, {}, {}
+        if len(self._values) > MOST_KEPT or len(self._may_share) > 50 * MOST_KEPT:
+            self._values, self._seats_of = {}, {}
+            self._goes_in, self._judged, self._may_share = {}, {}, {}
         missing = [size_id for size_id in size_ids if size_id not in self._seats_of]
         if not missing:
             return

@@ -1,0 +1,181 @@
+"""The candidate index on a real database: snapshots, changes that it follows, and what it builds beside.
+
+What an index must answer is what one built anew from the database answers; both databases give the same.
+"""
+
+import time
+from pathlib import Path
+
+import numpy as np
+import pytest
+from sqlalchemy import update
+
+from api.access.change_keys import on_command_line
+from api.access.log_changes import log_change
+from api.columns import columns
+from api.database import Database
+from api.interchange.judge_part import judge_in_place
+from api.interchange.near_sizes import TOUCHING, may_share_seat
+from api.interchange.seat_features import ANY_PART
+from api.interchange.stored_seats import seats_of_sizes
+from api.matching import index as indexing
+from api.matching.bulk import build_bulk
+from api.matching.index import CandidateIndex, IndexedKind
+from api.matching.index_rows import read_kind
+from api.matching.kind_models import kind_model
+from api.matching.model import KindModel
+from api.matching.readings import LengthReading
+from api.matching.snapshot import open_snapshot, save_snapshot
+from api.matching.store import kind_codes, stored_kind
+from api.wear_parts.catalogue_version import grow_version
+from api.wear_parts.store import size_values
+from api.wear_parts.tables import Size
+
+KIND = "bushing"
+BORE = LengthReading(dimension="bore", value_nm=12_600_000, uncertainty_nm=23_000.0, worn=True)
+_size = columns(Size)
+
+
+def model_of(database: Database, kind: str = KIND) -> KindModel:
+    with database.read() as reads:
+        stored = stored_kind(reads, kind)
+    assert stored is not None
+    return kind_model(stored)
+
+
+def withdraw(database: Database, code: str, *, noted: bool) -> None:
+    """Withdraw a size; without a note nothing tells the index what changed, as after a load."""
+    with database.write() as writes:
+        writes.run(update(Size).where(_size.code == code).values(withdrawn_on="2026-11-25"))
+        version = grow_version(writes)
+        if noted:
+            log_change(writes, on_command_line(), "withdraw", "size", f"sizes/{code}", {}, {}, version)
+
+
+def held(index: CandidateIndex, database: Database) -> IndexedKind:
+    with database.read() as reads:
+        return index.of(reads, KIND)
+
+
+def ids(kind: IndexedKind) -> set[str]:
+    """Return the ids of the sizes that a search of one bore looks at: in so small a kind, all of them."""
+    looking = kind.index.look(kind.model, [BORE])
+    return {looking.size_id(place) for place in range(len(looking.rows))}
+
+
+def codes(database: Database) -> dict[str, str]:
+    with database.read() as reads:
+        rows = read_kind(reads, model_of(database))
+    return dict(zip(rows.table.codes, rows.size_ids, strict=True))
+
+
+def test_a_snapshot_is_what_was_saved_and_another_state_or_a_broken_file_is_none(
+    seeded_database: Database, tmp_path: Path
+) -> None:
+    model = model_of(seeded_database)
+    with seeded_database.read() as reads:
+        bulk = build_bulk(model, read_kind(reads, model))
+    save_snapshot(tmp_path, model, "one", bulk)
+    opened = open_snapshot(tmp_path, model, "one")
+    assert opened is not None
+    for name in ("size_ids", "name_ends", "name_bytes", "founder", "block"):
+        assert np.array_equal(getattr(opened, name), getattr(bulk, name))
+    for name in ("start", "ids", "rank", "listings", "greatest"):
+        assert np.array_equal(getattr(opened.parts, name), getattr(bulk.parts, name))
+    for code, column in bulk.columns.codes.items():
+        assert np.array_equal(opened.columns.codes[code], column)
+        assert np.array_equal(opened.columns.entries[code].weight, bulk.columns.entries[code].weight)
+        assert np.array_equal(
+            opened.columns.blocks.bounds[code].least, bulk.columns.blocks.bounds[code].least
+        )
+    assert opened.columns.total_weight == bulk.columns.total_weight
+    assert open_snapshot(tmp_path, model, "another") is None
+    save_snapshot(tmp_path, model, "two", bulk)
+    assert [one.name for one in tmp_path.iterdir()] == [f"{KIND}-two"], "the older one is removed"
+    (tmp_path / f"{KIND}-two" / "founder.npy").write_bytes(b"not an array")
+    assert open_snapshot(tmp_path, model, "two") is None
+    (tmp_path / f"{KIND}-two" / "founder.npy").unlink()
+    assert open_snapshot(tmp_path, model, "two") is None
+
+
+def test_a_noted_change_goes_into_the_tail_and_one_that_is_not_makes_all_anew(
+    seeded_database: Database,
+) -> None:
+    index = CandidateIndex(seeded_database)
+    first, before = held(index, seeded_database), codes(seeded_database)
+    one, other = list(before)[3:5]
+    withdraw(seeded_database, one, noted=True)
+    second = held(index, seeded_database)
+    assert second.index.bulk is first.index.bulk
+    assert ids(second) == {*before.values()} - {before[one]}
+    withdraw(seeded_database, other, noted=False)
+    third = held(index, seeded_database)
+    assert third.index.bulk is not first.index.bulk
+    assert ids(third) == {*before.values()} - {before[one], before[other]}
+    assert ids(first) == {*before.values()}, "a search that holds the former one is not disturbed"
+
+
+def test_a_search_that_began_before_a_change_is_answered_by_the_state_that_it_sees(
+    seeded_database: Database,
+) -> None:
+    index, before = CandidateIndex(seeded_database), codes(seeded_database)
+    held(index, seeded_database)
+    with seeded_database.read() as early:
+        version = index.of(early, KIND).version
+        withdraw(seeded_database, next(iter(before)), noted=True)
+        assert held(index, seeded_database).version == version + 1
+        assert index.of(early, KIND).version == version
+
+
+def test_a_great_kind_is_built_beside_the_searches_and_kept_in_a_snapshot(
+    seeded_database: Database, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(indexing, "GREAT", 0)
+    index, before = CandidateIndex(seeded_database, tmp_path), codes(seeded_database)
+    first = held(index, seeded_database)
+    assert [one.name.split("-")[0] for one in tmp_path.iterdir()] == [KIND]
+    gone = next(iter(before))
+    withdraw(seeded_database, gone, noted=False)
+    deadline = time.monotonic() + 20
+    while ids(held(index, seeded_database)) != {*before.values()} - {before[gone]}:
+        assert time.monotonic() < deadline
+        time.sleep(0.01)
+    assert held(index, seeded_database).index.bulk is not first.index.bulk
+    anew = held(CandidateIndex(seeded_database, tmp_path), seeded_database)
+    assert isinstance(anew.index.bulk.founder, np.memmap), "another process opens what this one saved"
+    assert ids(anew) == {*before.values()} - {before[gone]}
+
+
+def test_a_long_tail_is_built_in(seeded_database: Database, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(indexing, "LONG_TAIL", 1)
+    index, before = CandidateIndex(seeded_database), codes(seeded_database)
+    first = held(index, seeded_database)
+    for code in list(before)[:2]:
+        withdraw(seeded_database, code, noted=True)
+    second = held(index, seeded_database)
+    assert second.index.bulk is not first.index.bulk
+    assert second.index.tail is None
+    assert len(ids(second)) == len(before) - 2
+
+
+def test_what_is_not_judged_is_refused_by_the_fit_checks_in_every_seat_of_the_seed(
+    seeded_database: Database,
+) -> None:
+    """The screen before the fit checks may only pass over pairs that these refuse."""
+    screened = 0
+    with seeded_database.read() as reads:
+        for kind in kind_codes(reads):
+            assert kind in TOUCHING
+            model = model_of(seeded_database, kind)
+            size_ids = read_kind(reads, model).size_ids
+            values = size_values(reads, size_ids)
+            distinct = {(one.size_id, one.seat): one for one in seats_of_sizes(reads, size_ids)}
+            for listed in distinct.values():
+                for size_id in size_ids:
+                    if may_share_seat(kind, values[size_id], values[listed.size_id]):
+                        continue
+                    screened += 1
+                    sizes = (values[listed.size_id], values[size_id])
+                    judged = judge_in_place(kind, "look_alike", sizes, ANY_PART, [listed.seat])
+                    assert judged.grade != "fits", (listed.family, size_id, listed.size_id)
+    assert screened > 1_000
