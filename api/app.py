@@ -82,6 +82,7 @@ def create_app(settings: Settings, database: Database | None = None) -> Litestar
     openness = Openness(reading=settings.open_reading, writing=settings.open_writes)
     gate = Gate(opened, RequestCounts(settings.data), openness, settings.quotas)
     in_flight = InFlight(settings.data if opened.is_embedded else None)
+    index = CandidateIndex(opened, settings.data / "index")
     state = State(
         {
             "gate": gate,
@@ -89,7 +90,7 @@ def create_app(settings: Settings, database: Database | None = None) -> Litestar
             "settings": settings,
             "database": opened,
             "problem_of": problem_of,
-            "index": CandidateIndex(opened, settings.data / "index"),
+            "index": index,
             "instruments": instruments,
             "limits": limits,
             "diagnosis": diagnosis_routes.read_diagnosis_folder(travelling("seed_catalog") / "diagnosis"),
@@ -110,7 +111,8 @@ def create_app(settings: Settings, database: Database | None = None) -> Litestar
             DBAPIError: _answer_database_error,
             Exception: _answer_fault,
         },
-        on_shutdown=[opened.close, gate.close, in_flight.close],
+        on_startup=[index.warm_beside],
+        on_shutdown=[index.close, opened.close, gate.close, in_flight.close],
     )
     app.asgi_handler = envelope(
         answer_options(app), settings.allowed_hosts, _foreign_host, ask_gate(gate, settings.body_limit)

@@ -67,6 +67,8 @@ class CandidateIndex:
         self._kinds: dict[str, tuple[IndexedKind, ...]] = {}
         self._lock = threading.Lock()
         self._building: set[str] = set()
+        self._turns: dict[str, threading.Lock] = {}
+        self._closed = False
 
     def of(self, reads: ReadSession, kind: str) -> IndexedKind:
         """Return one kind as of the version that `reads` sees; raises `UnknownCode`."""
@@ -83,13 +85,36 @@ class CandidateIndex:
                 fresh = fresh or latest
             else:
                 fresh = None
-        return self._keep(fresh or self._build(reads, kind, version))
+        return self._keep(fresh) if fresh is not None else self._build_once(reads, kind, version)
 
-    def warm(self) -> None:
-        """Read every kind in, so that the first search need not."""
-        with self._database.read() as reads:
-            for kind in kind_codes(reads):
-                self.of(reads, kind)
+    def warm_beside(self) -> None:
+        """Begin to read every kind in, so that the first searches wait less."""
+        threading.Thread(target=self._warm, name="index", daemon=True).start()
+
+    def close(self) -> None:
+        """Say nothing more of what cannot be built: the database is about to close."""
+        self._closed = True
+
+    def _warm(self) -> None:
+        try:
+            with self._database.read() as reads:
+                for kind in kind_codes(reads):
+                    self.of(reads, kind)
+        except Exception as error:  # the first search finds the same and answers it
+            self._not_built("", error)
+
+    def _build_once(self, reads: ReadSession, kind: str, version: int) -> IndexedKind:
+        """Build a kind, or take what another thread built meanwhile."""
+        stored = stored_kind(reads, kind)
+        if stored is None:
+            raise UnknownCode("kind", kind, nearest_name(kind[:100], kind_codes(reads)))
+        with self._lock:
+            turn = self._turns.setdefault(kind, threading.Lock())
+        with turn:
+            for held in self._kinds.get(kind, ()):
+                if held.version == version:
+                    return held
+            return self._keep(self._build(reads, stored, version))
 
     def _keep(self, fresh: IndexedKind) -> IndexedKind:
         with self._lock:
@@ -98,17 +123,14 @@ class CandidateIndex:
             self._kinds[fresh.model.kind] = tuple(latest_first[:_KEPT])
         return fresh
 
-    def _build(self, reads: ReadSession, kind: str, version: int) -> IndexedKind:
-        stored = stored_kind(reads, kind)
-        if stored is None:
-            raise UnknownCode("kind", kind, nearest_name(kind[:100], kind_codes(reads)))
+    def _build(self, reads: ReadSession, stored: StoredKind, version: int) -> IndexedKind:
         model = kind_model(stored)
         state = state_of(reads, model, version)
         bulk = None if self._folder is None else open_snapshot(self._folder, model, state)
         is_new = bulk is None
         if bulk is None:
             bulk = build_bulk(model, read_kind(reads, model))
-        built = IndexedKind(version, stored, model, KindIndex(bulk=bulk), SeatBook(kind), version)
+        built = IndexedKind(version, stored, model, KindIndex(bulk=bulk), SeatBook(model.kind), version)
         if is_new and self._folder is not None and built.is_great:
             self._save(self._folder, state, built)
         return built
@@ -129,12 +151,18 @@ class CandidateIndex:
     def _build_now(self, kind: str) -> None:
         try:
             with self._database.read() as reads:
-                self._keep(self._build(reads, kind, catalogue_version(reads)))
+                stored = stored_kind(reads, kind)
+                if stored is not None:
+                    self._keep(self._build(reads, stored, catalogue_version(reads)))
         except Exception as error:  # the searches go on with the one before, and ask again
-            _log.error("index_not_built", kind=kind, exc_info=error)
+            self._not_built(kind, error)
         finally:
             with self._lock:
                 self._building.discard(kind)
+
+    def _not_built(self, kind: str, error: Exception) -> None:
+        if not self._closed:
+            _log.error("index_not_built", kind=kind, exc_info=error)
 
 
 def _should_be_built(index: KindIndex) -> bool:

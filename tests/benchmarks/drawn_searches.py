@@ -30,15 +30,21 @@ NM_PER_CALIPER_STEP = 10_000
 
 @attrs.frozen
 class DrawnSearch:
-    """A kind, and what was read, in words, by dimension; counts are numbers."""
+    """A kind, what was read, in words, by dimension (counts are numbers), and the most parts wanted."""
 
     kind: str
     told: Mapping[str, str | int]
+    limit: int | None = None
+
+    @property
+    def options(self) -> dict[str, int]:
+        """Return what is asked beside the readings."""
+        return {} if self.limit is None else {"limit": self.limit}
 
     @property
     def query(self) -> str:
         """Return the readings as parameters of a query."""
-        return urlencode(self.told)
+        return urlencode({**self.told, **self.options})
 
     @property
     def target(self) -> str:
@@ -48,7 +54,7 @@ class DrawnSearch:
     @property
     def body(self) -> dict[str, Any]:
         """Return the search as one of a body's."""
-        return {"kind": self.kind, "readings": dict(self.told)}
+        return {"kind": self.kind, "readings": dict(self.told), **self.options}
 
 
 @attrs.frozen(eq=False)
@@ -74,7 +80,7 @@ def read_kinds(database: Database) -> dict[str, KindOfDatabase]:
 
 
 def draw_searches(
-    kinds: Mapping[str, KindOfDatabase], mix: str, count: int, seed: int = 2026
+    kinds: Mapping[str, KindOfDatabase], mix: str, count: int, seed: int = 2026, limit: int | None = None
 ) -> list[DrawnSearch]:
     """Return that many searches of a mix of `MIXES`; the same seed draws the same."""
     tool = read_instrument(DEFAULT_INSTRUMENT)
@@ -90,7 +96,8 @@ def draw_searches(
         drawer = drawers[place % len(drawers)]
         read = drawer.draw().readings
         chosen = rng.permutation(list(read))[: rng.integers(fewest, most + 1)]
-        found.append(DrawnSearch(drawer.world.kind.kind, in_words(read[str(code)] for code in chosen)))
+        told = in_words(read[str(code)] for code in chosen)
+        found.append(DrawnSearch(drawer.world.kind.kind, told, limit))
     return found
 
 

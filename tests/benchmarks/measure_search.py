@@ -47,6 +47,7 @@ class Plan:
     rounds: int = 2
     finder_searches: int = 200
     serves: bool = True
+    limit: int | None = None
 
 
 def measure(data: Path, plan: Plan) -> Measured:
@@ -55,7 +56,7 @@ def measure(data: Path, plan: Plan) -> Measured:
     with closing(database), tempfile.TemporaryDirectory() as folder:
         upgrade_database(database, data / "backups", with_backup=False)
         kinds = read_kinds(database)
-        mixes = {mix: draw_searches(kinds, mix, plan.searches) for mix in MIXES}
+        mixes = {mix: draw_searches(kinds, mix, plan.searches, limit=plan.limit) for mix in MIXES}
         served = _drive(data, mixes, plan, Path(folder)) if plan.serves else None
         built, index = measure_built(database, data / "index")
         say(f"the index was opened in {built.open_seconds:.2f} s")
@@ -152,13 +153,20 @@ def _target(search: DrawnSearch, server: str) -> str:
 @click.option("--rounds", default=2, show_default=True, type=click.IntRange(1))
 @click.option("--finder-searches", default=200, show_default=True, type=click.IntRange(4), help="of each mix")
 @click.option("--serve/--no-serve", default=True, help="whether servers are driven, or the index alone")
+@click.option("--limit", type=click.IntRange(1, 200), help="most parts of an answer; as many as it gives")
 def main(
-    data: tuple[Path, ...], searches: int, seconds: float, rounds: int, finder_searches: int, serve: bool
+    data: tuple[Path, ...],
+    searches: int,
+    seconds: float,
+    rounds: int,
+    finder_searches: int,
+    serve: bool,
+    limit: int | None,
 ) -> None:
     """Measure, and print the tables; growth is told from the fewest parts to the most."""
     write_logs("error")
     click.echo(circumstances())
-    plan = Plan(searches, seconds, rounds, finder_searches, serve)
+    plan = Plan(searches, seconds, rounds, finder_searches, serve, limit)
     found = [measure(folder, plan) for folder in data]
     click.echo(report(sorted(found, key=lambda one: one.parts)))
     click.echo(circumstances())

@@ -23,6 +23,7 @@ from api.offers.days import today
 from api.settings import DATABASE_FILE
 from tests.benchmarks.drawn_searches import MIXES, DrawnSearch, draw_searches, read_kinds
 from tests.benchmarks.figure_tables import circumstances, table
+from tests.benchmarks.index_figures import indexed_kinds
 from tests.benchmarks.kind_tables import SEED_FOLDER
 
 LEAST_SHARE = 0.02
@@ -32,7 +33,7 @@ ROOT = Path(__file__).resolve().parents[2]
 def answering(database: Database, folder: Path) -> Callable[[DrawnSearch], object]:
     """Return what answers a search as the service does, short of the encoding."""
     index = CandidateIndex(database, folder)
-    index.warm()
+    indexed_kinds(database, index)
     instruments = read_instruments((SEED_FOLDER / "instruments.toml").read_text("utf-8"))
 
     def answer(search: DrawnSearch) -> object:

@@ -95,8 +95,8 @@ def _served(one: Measured) -> Iterator[Cells]:
                 served.driven[mix, floor, connections],
             )
             share, of_cpu = ours.per_second / its.per_second, its.cpu_ms / ours.cpu_ms
-            yield at_least(f"{mix}: requests/s as share of the {floor} floor", share, aim, "{:.0%}")
-            yield at_least(f"{mix}: the same of CPU time", of_cpu, aim, "{:.0%}")
+            yield at_least(f"{mix}: requests/s as share of the {floor} floor", share, aim, "{:.1%}")
+            yield at_least(f"{mix}: the same of CPU time", of_cpu, aim, "{:.1%}")
     for mix in MIXES:
         for floor in FLOORS:
             ratio = served.driven[mix, "search", 1].p99_ms / served.driven[mix, floor, 1].p99_ms

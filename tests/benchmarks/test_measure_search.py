@@ -48,6 +48,9 @@ def test_a_search_is_written_as_a_query_and_as_a_body() -> None:
     search = DrawnSearch("drive_clutch", {"teeth": 9, "tip_diameter": "29.20mm"})
     assert search.target == "/v1/matches/drive_clutch?teeth=9&tip_diameter=29.20mm"
     assert search.body == {"kind": "drive_clutch", "readings": {"teeth": 9, "tip_diameter": "29.20mm"}}
+    few = DrawnSearch("bushing", {"bore": "12.62mm"}, limit=5)
+    assert few.target == "/v1/matches/bushing?bore=12.62mm&limit=5"
+    assert few.body == {"kind": "bushing", "readings": {"bore": "12.62mm"}, "limit": 5}
 
 
 @pytest.mark.parametrize("mix", MIXES)

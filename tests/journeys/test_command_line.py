@@ -86,11 +86,11 @@ def test_a_server_for_other_machines_says_that_reading_is_open(tmp_path: Path) -
     assert "STARTWRIGHT_ALLOWED_HOSTS" in serving.errors
 
 
-@pytest.mark.parametrize("command", ["serve", "upgrade-db"])
-def test_a_folder_that_cannot_be_used_is_told_in_one_line(command: str, tmp_path: Path) -> None:
+@pytest.mark.parametrize("command", [("serve", "--port", "0"), ("upgrade-db",)])
+def test_a_folder_that_cannot_be_used_is_told_in_one_line(command: tuple[str, ...], tmp_path: Path) -> None:
     file = tmp_path / "a-file"
     file.write_text("")
-    done = startwright(command, STARTWRIGHT_DATA=str(file / "beneath"))
+    done = startwright(*command, STARTWRIGHT_DATA=str(file / "beneath"))
     assert done.returncode == 1
     assert str(file / "beneath") in one_line(done.stderr)
 
