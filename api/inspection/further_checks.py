@@ -35,6 +35,15 @@ CHECKS: Final = {
     "resistance_to_ground_ohms": "Clean, dry, and measure again; by a lamp or an ohmmeter there must be no "
     "continuity.",
     "bound": "Free it, clean it, and judge it again: that costs no part.",
+    "pitted": "Measure the thickness and the step at the deepest pit; look at the partner and the disc.",
+    "sticking": "Clean holder and brush, dry; the brush has to slide by its own weight. Then judge it again.",
+    "worn": "Look at every tooth all the way round; compare with a new pinion.",
+    "rough": "Clean it outside, turn it loaded by hand and feel for play; a drive is not washed in solvent.",
+    "sticky": "Clean it, a light film of grease, and judge it again: that costs no part.",
+    "rubbed_bright": "Read every bore and journal, and the run-out of shaft and core.",
+    "darkened": "Measure the resistance to ground; test the windings for shorted turns.",
+    "oily": "Wipe it clean and dry without solvent on the windings, and judge it again.",
+    "grooved": "Measure run-out and diameter in the deepest groove: is enough left for truing?",
 }
 
 

@@ -33,13 +33,17 @@ class Sign:
 
 @attrs.frozen(kw_only=True)
 class RootCause:
-    """A cause: the signs that point to it (any one), the places it is told at, and how to make sure."""
+    """A cause: the signs that point to it (any one), the places it is told at, and how to make sure.
+
+    `same_place`: it is told only where its sign is; others are told at all of their places, whichever has it.
+    """
 
     code: str
     signs: tuple[Sign, ...]
     places: tuple[str, ...]
     cause: str
     check: str
+    same_place: bool = False
 
 
 _ROLLERS: Final = ("drive_clutch",)
@@ -160,6 +164,7 @@ ROOT_CAUSES: Final = (
         places=BUSHINGS,
         cause="A scored or thin journal, a loose mounting or a dry bush wears a new one as quickly.",
         check="Read journal and housing bore; look for scores; check the starter's mounting face and bolts.",
+        same_place=True,
     ),
     RootCause(
         code="bush_turned_in_its_seat",
@@ -167,6 +172,7 @@ ROOT_CAUSES: Final = (
         places=BUSHINGS,
         cause="The housing bore is too large: the bush has turned in its seat.",
         check="A new bush of the same size will not hold: renew the housing or have it sleeved.",
+        same_place=True,
     ),
     RootCause(
         code="water_got_in",
@@ -183,6 +189,7 @@ ROOT_CAUSES: Final = (
         cause="Brush dust, oil or damp leads current to the frame, not only broken insulation.",
         check="Clean without solvent on the windings, dry them warm, and measure again before condemning a "
         "winding.",
+        same_place=True,
     ),
 )
 
@@ -194,5 +201,10 @@ def causes_at(place: str, findings: Iterable[tuple[str, JudgedFeature]]) -> tupl
         cause
         for cause in ROOT_CAUSES
         if place in cause.places
-        and any(sign.seen(where, judged) for sign in cause.signs for where, judged in seen)
+        and any(
+            sign.seen(where, judged)
+            for sign in cause.signs
+            for where, judged in seen
+            if where == place or not cause.same_place
+        )
     )

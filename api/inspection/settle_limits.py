@@ -80,7 +80,9 @@ def settle_limits(book: LimitBook, place: BenchPlace, feature: str) -> SettledLi
     if first.whose == "family":
         return SettledLimits(limits, first, "the family's own comes before other published limits")
     if len(usable) == 1:
-        return SettledLimits(limits, first, "the only one that applies")
+        beside = any(one.applies and one.shown_only for one in limits)
+        why = "the only one that applies" + (", others are shown for comparison" if beside else "")
+        return SettledLimits(limits, first, why)
     sense = _sense(feature)
     strictest = max(usable, key=lambda one: _strictness(one, sense))
     return SettledLimits(
@@ -100,8 +102,8 @@ def _sense(feature: str) -> Sense:
 def _why_none(limits: tuple[HeldLimit, ...]) -> str:
     if any(one.shown_only and one.applies for one in limits):
         return "the limits known are of other machines, for comparison only"
-    told = next((one.why_not for one in limits if one.why_not is not None), None)
-    return told or "no source was found for a limit"
+    told = dict.fromkeys(one.why_not for one in limits if one.why_not is not None)
+    return "; ".join(told) or "no source was found for a limit"
 
 
 def _bounds_words(feature: str, least: float | None, most: float | None) -> str:
@@ -191,7 +193,7 @@ class _Row:
             lower, upper = row.when_new
             if not lower <= self.new.known.middle <= upper:
                 ends = f"{show(row.feature, lower).removesuffix(' mm')}..{show(row.feature, upper)}"
-                return f"it is for pieces of {ends} when new"
+                return f"the limit is for pieces of {ends} when new"
         return None
 
     def _partner(self) -> Known | None:
