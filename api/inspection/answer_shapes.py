@@ -73,6 +73,9 @@ class InspectedPosition(Answer, frozen=True, kw_only=True):
         Probability | None,
         Meta(description="every measured feature inside its limit, taken as independent; null: none judged"),
     ]
+    wear_used_share: Annotated[
+        float | None, Meta(description="the greatest share of the wear allowed that a feature has used")
+    ]
     limiting: Annotated[str | None, Meta(description="the feature that decides")]
     readings: list[InspectionReading]
     not_read: Annotated[list[str], Meta(description="features of the place that were not read")]

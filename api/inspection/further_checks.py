@@ -37,7 +37,7 @@ CHECKS: Final = {
     "bound": "Free it, clean it, and judge it again: that costs no part.",
     "pitted": "Measure the thickness and the step at the deepest pit; look at the partner and the disc.",
     "sticking": "Clean holder and brush, dry; the brush has to slide by its own weight. Then judge it again.",
-    "worn": "Look at every tooth all the way round; compare with a new pinion.",
+    "worn": "Look at every tooth all the way round, and at those it meshes with.",
     "rough": "Clean it outside, turn it loaded by hand and feel for play; a drive is not washed in solvent.",
     "sticky": "Clean it, a light film of grease, and judge it again: that costs no part.",
     "rubbed_bright": "Read every bore and journal, and the run-out of shaft and core.",

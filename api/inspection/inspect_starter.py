@@ -27,12 +27,14 @@ class InspectedPlace:
     """What one place is: the worst of its features decides.
 
     `inside` is the chance that every measured feature with a limit lies inside it, taken as independent;
-    None where none was judged so. `limiting` is the feature that decides, None where nothing was read.
+    None where none was judged so. `wear` is the greatest share of the wear allowed that a feature has used,
+    None where no share is told. `limiting` is the feature that decides, None where nothing was read.
     """
 
     place: str
     verdict: Verdict
     inside: float | None
+    wear: float | None
     limiting: str | None
     features: tuple[CheckedFeature, ...]
     unread: tuple[str, ...]
@@ -65,6 +67,7 @@ def _inspected(
         place=place.place,
         verdict=worst(tuple(one.verdict for one in judged)),
         inside=math.prod(chances) if chances else None,
+        wear=max((one.wear_share for one in judged if one.wear_share is not None), default=None),
         limiting=None if limiting is None else limiting.reading.feature,
         features=tuple(CheckedFeature(one, next_check(one)) for one in judged),
         unread=unread(place, field),

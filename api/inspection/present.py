@@ -54,6 +54,7 @@ def _position(place: InspectedPlace) -> InspectedPosition:
         position=cast(PlaceName, place.place),
         verdict=place.verdict,
         probability_inside=place.inside,
+        wear_used_share=place.wear,
         limiting=place.limiting,
         readings=[_reading(one) for one in place.features],
         not_read=list(place.unread),

@@ -100,8 +100,8 @@ def test_a_seat_that_gives_a_count_or_a_word_is_told_as_it_is(families: dict[str
     drive = families["D12-01"].position("drive_clutch")
     assert drive is not None
     told = [
-        SeatFeatureEntry("rest_clearance", text="as on the engine"),
-        SeatFeatureEntry("travel", count=15),
+        SeatFeatureEntry(feature="rest_clearance", text="as on the engine"),
+        SeatFeatureEntry(feature="travel", count=15),
     ]
     changed = attrs.evolve(drive, seat=tuple(told))
     positions = tuple(changed if one.code == drive.code else one for one in families["D12-01"].positions)

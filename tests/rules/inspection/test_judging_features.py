@@ -52,7 +52,7 @@ def test_both_ends_of_a_stated_limit_count() -> None:
     [
         (place("drive_clutch", read("base_tangent_2", 12.3)), "no source was found"),
         (place("commutator", read("diameter", 29.0)), "when new is not known"),
-        (place("commutator", read("diameter", 34.0), new={"diameter": 35.0}), "it is for pieces of"),
+        (place("commutator", read("diameter", 34.0), new={"diameter": 35.0}), "the limit is for pieces of"),
         (place("brush_set", read("length", 12.0)), "when new is not known"),
         (place("drive_end_bushing", read("bore", 12.6)), "read journal_diameter"),
         (place("drive_end_bushing", read("journal_diameter", 12.4)), "the bore of a new bush"),
@@ -157,7 +157,7 @@ def test_what_is_seen_is_judged_without_a_probability() -> None:
     assert next_check(judged) == "Free it, clean it, and judge it again: that costs no part."
     rubbed = judge(place("armature", seen("core", "rubbed_bright")))
     assert rubbed.verdict == "near_limit"
-    assert next_check(rubbed) is None
+    assert next_check(rubbed) == "Read every bore and journal, and the run-out of shaft and core."
 
 
 def test_the_reason_names_diameters_and_scatter() -> None:

@@ -57,6 +57,76 @@ def test_a_cause_found_at_one_place_is_told_where_the_new_part_would_suffer() ->
     assert causes(found["drive_end_bushing"]) == {"armature_rubs"}
 
 
+def test_what_wears_one_bush_or_winding_is_not_told_of_the_others() -> None:
+    """A worn housing bore at one end says nothing of the seat at the other (common practice, no source)."""
+    found = inspected(
+        place(
+            "drive_end_bushing", read("housing_bore", 16.3, u=0.01), stated={"housing_bore": (None, 16.02)}
+        ),
+        place(
+            "commutator_end_bushing",
+            read("bore", 12.9, u=0.01),
+            read("journal_diameter", 12.45, u=0.003),
+        ),
+        place("armature", read("resistance_to_ground_ohms", 850.0, u=10.0)),
+        place("field", read("resistance_to_ground_ohms", 5e6, u=1e4)),
+    )
+    assert causes(found["drive_end_bushing"]) == {"bush_turned_in_its_seat"}
+    assert causes(found["commutator_end_bushing"]) == {"journal_or_seat_eats_the_bush"}
+    assert causes(found["armature"]) == {"damp_or_brush_dust"}
+    assert causes(found["field"]) == set()
+
+
+def test_the_wear_of_a_place_is_the_greatest_of_its_features() -> None:
+    """By hand: 0.02 of 0.05 mm of run-out, 1.0 of 1.2 mm of diameter."""
+    found = inspected(
+        place(
+            "commutator",
+            read("run_out", 0.02, u=0.001),
+            read("diameter", 31.0, u=0.005),
+            new={"diameter": 32.0},
+            stated={"diameter": (30.8, None), "run_out": (None, 0.05)},
+        ),
+        place("plunger", seen("movement", "free")),
+    )
+    assert found["commutator"].wear == pytest.approx(1.0 / 1.2)
+    assert found["plunger"].wear is None
+
+
+@pytest.mark.parametrize(
+    ("where", "feature", "choice"),
+    [
+        (where, feature, choice.code)
+        for feature, looked in LOOKED_OF.items()
+        for where in looked.places
+        for choice in looked.choices
+        if choice.verdict in ("near_limit", "cannot_tell")
+    ],
+)
+def test_whatever_is_near_its_limit_by_eye_says_what_to_check_next(
+    where: str, feature: str, choice: str
+) -> None:
+    (told,) = inspected(place(where, seen(feature, choice)))[where].features
+    assert told.further_check
+
+
+def test_a_limit_shown_for_comparison_is_told_as_such() -> None:
+    """14 N: one make's 18 N is judged by, 13.7 and 22.3 N are shown; service data of three makes."""
+    (told,) = inspected(place("brush_set", read("spring_force_newtons", 14.0, u=0.3)))["brush_set"].features
+    assert told.judged.why_limit == "the only one that applies, others are shown for comparison"
+    assert told.further_check is not None
+    assert "13.7" in told.further_check
+
+
+def test_every_size_that_limits_are_known_for_is_named_where_none_applies() -> None:
+    """New diameters of three makes: 30.0, 29.4 and 32.0 mm (service data); a lorry's has 44 mm."""
+    (told,) = inspected(place("commutator", read("diameter", 42.6, u=0.01), new={"diameter": 44.0}))[
+        "commutator"
+    ].features
+    assert told.judged.verdict == "cannot_tell"
+    assert all(f"{low:.3f}" in told.judged.why_limit for low in (29.95, 29.35, 31.95))
+
+
 def test_a_sound_starter_has_no_root_cause() -> None:
     places = [
         place(
