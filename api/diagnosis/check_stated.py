@@ -131,7 +131,9 @@ def _check_celsius(number: NumberKnown, celsius: float | None) -> None:
     if not number.by_celsius:
         raise _Refused("celsius", celsius, "no temperature: nothing here goes by it", "not_taken")
     if not LEAST_CELSIUS <= celsius <= MOST_CELSIUS:
-        raise _Refused("celsius", celsius, f"{LEAST_CELSIUS:g} to {MOST_CELSIUS:g} degrees Celsius", "out_of_range")
+        raise _Refused(
+            "celsius", celsius, f"{LEAST_CELSIUS:g} to {MOST_CELSIUS:g} degrees Celsius", "out_of_range"
+        )
 
 
 def _held(number: NumberKnown, subject: Subject, claim: Claim, most: float) -> Held | None:

@@ -84,6 +84,9 @@ def _impossible(told: Told, subject: Subject) -> Iterator[Contradiction]:
         if not built or (subject.field is not None and subject.field not in one.known.fields):
             starter = " ".join(word for word in (subject.construction, subject.field) if word)
             yield Contradiction((one.known.code,), f"{one.known.code} cannot be observed on {starter}")
+        elif isinstance(one, Chosen) and subject.field not in (None, *one.meant.fields):
+            words = f"{one.known.code} cannot be answered with {one.answer} on {subject.field}"
+            yield Contradiction((one.known.code,), words)
 
 
 def _between(prior: Prior, evidence: Sequence[Told]) -> Iterator[Contradiction]:

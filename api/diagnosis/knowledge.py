@@ -5,6 +5,8 @@ from typing import Literal
 
 import attrs
 
+from api.starters.vocabulary import FIELDS
+
 OriginKind = Literal["published", "common_practice", "judgement"]
 Place = Literal["starter", "joint", "outside"]
 Hazard = Literal["none", "low", "moderate", "high"]
@@ -76,10 +78,12 @@ class AnswerKnown:
     """One answer of a choice; `cell` is the (speed, current) of a row of the no-load test.
 
     `cautions` are to be minded once it is given; tests with a caution of `stops` are then no longer done.
+    `fields`: of the starters on which it can be right.
     """
 
     code: str
     words: str
+    fields: tuple[str, ...] = FIELDS
     cell: tuple[str, str] | None = None
     cautions: tuple[str, ...] = ()
     stops: tuple[str, ...] = ()

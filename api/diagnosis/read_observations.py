@@ -97,9 +97,10 @@ _NUMBER = table(
     note=text,
 )
 _ANSWER = table(
-    {"cell": None, "cautions": (), "stops": ()},
+    {"fields": FIELDS, "cell": None, "cautions": (), "stops": ()},
     code=text,
     words=text,
+    fields=rows(one_of(*FIELDS), least=1),
     cell=rows(one_of(*STATES), least=2),
     cautions=rows(one_of(*CAUTIONS)),
     stops=rows(one_of(*CAUTIONS)),

@@ -2,7 +2,7 @@
 
 import attrs
 
-from api.diagnosis.knowledge import ObservationKnown
+from api.diagnosis.knowledge import AnswerKnown, ObservationKnown
 from api.diagnosis.scales import Held
 
 
@@ -12,6 +12,11 @@ class Chosen:
 
     known: ObservationKnown
     answer: str
+
+    @property
+    def meant(self) -> AnswerKnown:
+        """What the tables know of the answer."""
+        return next(one for one in self.known.answers if one.code == self.answer)
 
 
 @attrs.frozen(kw_only=True)

@@ -23,6 +23,16 @@ def test_what_one_fault_explains_is_no_contradiction() -> None:
     assert answer.contradictions == ()
 
 
+def test_a_field_of_magnets_cannot_go_to_ground() -> None:
+    magnets = Subject(voltage=12, construction="planetary_gear_reduction", field="permanent_magnet")
+    told = Claim(code="winding_to_ground", answer="field")
+    (named,) = of(told, subject=magnets).contradictions
+    assert named.codes == ("winding_to_ground",)
+    assert named.words == "winding_to_ground cannot be answered with field on permanent_magnet"
+    assert of(told).contradictions == ()
+    assert of(Claim(code="winding_to_ground", answer="armature"), subject=magnets).contradictions == ()
+
+
 def test_two_answers_to_one_question_are_named_and_count_once_each_half() -> None:
     both = of(Claim(code="worse_when", answer="cold"), Claim(code="worse_when", answer="hot"))
     assert [one.codes for one in both.contradictions] == [("worse_when",)]
