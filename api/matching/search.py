@@ -156,6 +156,11 @@ def _candidates(
     told = explain_sizes(indexed.model, looking.table, posterior, places)
     explained = dict(zip(places, told, strict=True))
     origins = origins_of_values(reads, list(size_of.values()))
+    verdicts = {
+        place: [_verdict(each, origins.get((size_of[place], each.dimension))) for each in one.dimensions]
+        for place, one in explained.items()
+    }
+    groups = {place: grouping.group_of(place) for place in places}
     candidates = []
     for one in listed:
         part_id, place = one.part_id, one.place
@@ -163,15 +168,12 @@ def _candidates(
             Candidate(
                 part=_reference(rows[part_id]),
                 probability=_rounded(one.probability),
-                group=grouping.group_of(place),
+                group=groups[place],
                 group_probability=_rounded(float(of_group[grouping.number[place]])),
                 usable_probability=_rounded(usable[keys[part_id]]),
                 listings=one.listings,
                 rests_on=rows[part_id].provenance,
-                dimensions=[
-                    _verdict(each, origins.get((size_of[place], each.dimension)))
-                    for each in explained[place].dimensions
-                ],
+                dimensions=verdicts[place],
                 limiting_dimension=explained[place].limiting_dimension,
                 best_offer=current_offer(best_part_offer(offers.get(part_id, []), 1, day)),
                 superseded_by=_reference(rows[later[part_id]]) if part_id in later else None,

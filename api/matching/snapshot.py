@@ -72,7 +72,11 @@ def open_snapshot(folder: Path, model: KindModel, state: str) -> Bulk | None:
     """Return the arrays of a kind as they were saved, or nothing where they are not whole."""
     place = folder / f"{model.kind}-{state}"
     try:
-        found = {file.stem: np.load(file, mmap_mode="r", allow_pickle=False) for file in place.glob("*.npy")}
+        # as plain arrays: the library's class for mapped ones makes each look at an element slow
+        found = {
+            file.stem: np.asarray(np.load(file, mmap_mode="r", allow_pickle=False))
+            for file in place.glob("*.npy")
+        }
         return _bulk(model, found) if found else None
     except (OSError, ValueError, KeyError):
         return None

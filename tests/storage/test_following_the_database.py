@@ -142,7 +142,7 @@ def test_a_great_kind_is_built_beside_the_searches_and_kept_in_a_snapshot(
         time.sleep(0.01)
     assert held(index, seeded_database).index.bulk is not first.index.bulk
     anew = held(CandidateIndex(seeded_database, tmp_path), seeded_database)
-    assert isinstance(anew.index.bulk.founder, np.memmap), "another process opens what this one saved"
+    assert isinstance(anew.index.bulk.founder.base, np.memmap), "another process opens what this one saved"
     assert ids(anew) == {*before.values()} - {before[gone]}
 
 
