@@ -22,6 +22,11 @@ def shown(value: object) -> str:
     return text if len(text) <= SHOWN_VALUE_LENGTH else text[: SHOWN_VALUE_LENGTH - 1] + "…"
 
 
+def pointer(path: Iterable[str | int]) -> str:
+    """Return the JSON pointer (RFC 6901) of a path, as a fragment."""
+    return "#" + "".join("/" + str(step).replace("~", "~0").replace("/", "~1") for step in path)
+
+
 @attrs.frozen
 class DomainError(Exception):
     """The root of everything that a rule refuses."""

@@ -11,7 +11,7 @@ from api.comparison.best_set import TooManySets
 from api.comparison.figures import NoFailedPosition
 from api.comparison.simulation import TooManyFailures
 from api.database import DatabaseUnavailable
-from api.errors import DomainError, FieldFault, InvalidInput, UnknownCode
+from api.errors import DomainError, FieldFault, InvalidInput, UnknownCode, pointer
 from api.fit.gear_mesh import CentreDistanceBelowContact, TeethCannotMesh
 from api.fit.pinion_identity import PinionFiguresDisagree
 from api.fit.threads import UnknownThread
@@ -125,8 +125,11 @@ def fault_answer(fault: FieldFault, in_query: bool) -> Fault:
     sentence = f"{fault.value!r} cannot be taken; expected {fault.expected}."
     if fault.code in ("missing", "unknown"):
         sentence = f"expected {fault.expected}."
-    pointer = "#" + "".join("/" + str(step).replace("~", "~0").replace("/", "~1") for step in fault.path)
-    named = {"parameter": str(fault.path[-1]) if fault.path else ""} if in_query else {"pointer": pointer}
+    named = (
+        {"parameter": str(fault.path[-1]) if fault.path else ""}
+        if in_query
+        else {"pointer": pointer(fault.path)}
+    )
     near = {"nearest": fault.nearest} if fault.nearest else {}
     return Fault(
         detail=sentence, code=fault.code, value=fault.value, expected=fault.expected, **named, **near

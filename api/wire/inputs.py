@@ -5,6 +5,7 @@ from functools import cache
 from typing import Any, Final, TypeVar
 from urllib.parse import parse_qsl
 
+import attrs
 from pydantic import BaseModel, ConfigDict, ValidationError
 from rapidfuzz import process
 
@@ -116,7 +117,31 @@ def read_parameters(query: bytes) -> dict[str, str]:
 
 def _faults(error: ValidationError, value: Any, model: type[BaseModel]) -> list[FieldFault]:
     found = error.errors(include_url=False)
-    return [_fault(dict(one), value, model) for one in found[:MOST_FAULTS]]
+    return _joined([_fault(dict(one), value, model) for one in found[:MOST_FAULTS]])
+
+
+def _joined(faults: list[FieldFault]) -> list[FieldFault]:
+    """Join what the branches of a union say of one value.
+
+    A value that has the form of one branch is told what is wrong by it alone, at the value or beneath; one
+    that has the form of none is told every form in one fault.
+    """
+    formed = [fault.path for fault in faults if fault.code not in _FORMS]
+    formless: dict[tuple[str | int, ...], list[FieldFault]] = {}
+    for fault in faults:
+        if fault.code in _FORMS:
+            formless.setdefault(fault.path, []).append(fault)
+    joined = []
+    for fault in faults:
+        alike = formless.get(fault.path, [])
+        if fault.code not in _FORMS:
+            joined.append(fault)
+        elif fault is alike[0] and not any(path[: len(fault.path)] == fault.path for path in formed):
+            words = list(dict.fromkeys(one.expected for one in alike))
+            joined.append(
+                attrs.evolve(fault, expected=" or ".join(filter(None, [", ".join(words[:-1]), words[-1]])))
+            )
+    return joined
 
 
 def _fault(found: Mapping[str, Any], value: Any, model: type[BaseModel]) -> FieldFault:
@@ -134,7 +159,10 @@ def _fault(found: Mapping[str, Any], value: Any, model: type[BaseModel]) -> Fiel
     context = found.get("ctx") or {}
     choices = str(context.get("expected", "")).replace("'", "").replace(" or ", ", ").split(", ")
     near = nearest(refused, choices) if kind == "literal_error" and isinstance(refused, str) else None
-    return FieldFault(_clean(path), shown(text), _expected(found), kind, near)
+    expected = _expected(found)
+    if kind == "string_type" and (example := _example_at(path, model)) is not None:
+        expected += f" such as {example!r}"
+    return FieldFault(_clean(path), shown(text), expected, kind, near)
 
 
 _PLAIN_WORDS: Final[Mapping[str, str]] = {
@@ -154,6 +182,11 @@ _PLAIN_WORDS: Final[Mapping[str, str]] = {
     "string_pattern_mismatch": "text of the form {pattern}",
 }
 """What was expected, in our words, by pydantic's error type; `{name}` is of its context."""
+
+_FORMS: Final = frozenset(
+    {"int_type", "float_type", "bool_type", "string_type", "list_type", "dict_type", "model_type"}
+)
+"""Error types that say of a value that it is of another form altogether."""
 
 _PATTERN_WORDS: Final[Mapping[str, str]] = {
     NOT_BLANK: "a text that is not blank",
@@ -199,16 +232,27 @@ def _schema(model: type[BaseModel]) -> dict[str, Any]:
 
 def _members_at(location: tuple[str | int, ...], model: type[BaseModel]) -> list[str]:
     """Return the member names that a location in `model` knows, by walking its JSON schema."""
+    branches = _branches_at(location, model)
+    return list(dict.fromkeys(name for branch in branches for name in branch.get("properties", {})))
+
+
+def _example_at(location: tuple[str | int, ...], model: type[BaseModel]) -> str | None:
+    """Return the first example that the JSON schema of `model` gives of a text at a location."""
+    given = (one for branch in _branches_at(location, model) for one in branch.get("examples", []))
+    return next((one for one in given if isinstance(one, str)), None)
+
+
+def _branches_at(location: tuple[str | int, ...], model: type[BaseModel]) -> list[dict[str, Any]]:
+    """Return the JSON schema at a location in `model`, and the branches of it where it is a union."""
     schema = _schema(model)
     definitions = schema.get("$defs", {})
     for step in location:
         schema = _step_into(_resolve(schema, definitions), step, definitions)
     schema = _resolve(schema, definitions)
-    branches = [
+    return [
         schema,
         *[_resolve(branch, definitions) for branch in schema.get("anyOf", schema.get("oneOf", []))],
     ]
-    return list(dict.fromkeys(name for branch in branches for name in branch.get("properties", {})))
 
 
 def _resolve(schema: dict[str, Any], definitions: dict[str, Any]) -> dict[str, Any]:

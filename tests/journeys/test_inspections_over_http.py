@@ -174,7 +174,7 @@ def changed(path: str, value: object) -> dict[str, Any]:
         ("#/positions/0/readings/bore", "12.6 mm", "not_here"),
         ("#/positions/0/readings/spring_force_newtons", -5, "negative"),
         ("#/positions/0/readings/spring_force_newtons", 5000, "out_of_range"),
-        ("#/positions/0/readings/spring_force_newtons", "20 mm", "model_type"),
+        ("#/positions/0/readings/spring_force_newtons", "20 mm", "float_type"),
         ("#/positions/0/readings/condition", "oily", "literal_error"),
         ("#/positions/0/readings/length", "-11 mm", "negative"),
         ("#/positions/0/readings/length", "11 N", "unknown_unit"),
@@ -197,6 +197,25 @@ def test_what_cannot_be_taken_is_named(service: httpx.Client, path: str, value: 
     codes = {one["code"] for one in told.values()}
     assert code in codes, answer.text
     assert all(one["expected"] for one in told.values())
+
+
+def test_a_length_without_its_unit_is_told_the_form_to_state_it_in(service: httpx.Client) -> None:
+    told = faults(service.post(PATH, json=changed("#/positions/0/readings/length", 11)))
+    (fault,) = told.values()
+    assert (fault["pointer"], fault["value"]) == ("#/positions/0/readings/length", "11")
+    assert fault["expected"] == "a text such as '12.62 mm', an object or a list"
+
+
+def test_more_pieces_than_are_taken_are_told_once(service: httpx.Client) -> None:
+    answer = service.post(PATH, json=changed("#/positions/0/readings/length", ["11 mm"] * 10_000))
+    assert [one["expected"] for one in answer.json()["errors"]] == ["at most 20 items"]
+    repeats = {"text": "11 mm", "repeats": ["11 mm"] * 10_000}
+    answer = service.post(PATH, json=changed("#/positions/0/readings/length", repeats))
+    (fault,) = answer.json()["errors"]
+    assert (fault["pointer"], fault["expected"]) == (
+        "#/positions/0/readings/length/repeats",
+        "at most 20 items",
+    )
 
 
 def test_a_field_of_magnets_has_no_winding_to_measure(service: httpx.Client) -> None:

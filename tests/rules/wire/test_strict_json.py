@@ -36,3 +36,21 @@ def test_what_is_not_taken_is_refused_with_its_reason(text: bytes, reason: str) 
     with pytest.raises(UnreadableBody) as refused:
         read_json(text)
     assert reason in refused.value.explain()
+
+
+@pytest.mark.parametrize(
+    ("text", "place"),
+    [
+        (b'{"a": [1, {"b/c": NaN}]}', "at #/a/1/b~1c"),
+        (b'{"a": 0, "b": -1e999}', "at #/b"),
+        (b'[0, {"n": ' + b"9" * 50 + b"}]", "at #/1/n"),
+        (b'{"a": {"x": "q\\u0000"}}', "at #/a/x"),
+        (b'["ok", "\\udfff"]', "at #/1"),
+        (b"Infinity", "at #"),
+    ],
+)
+def test_a_number_or_text_that_is_not_taken_is_named_by_its_pointer(text: bytes, place: str) -> None:
+    """Pointers as RFC 6901 has them, `/` within a name written `~1`."""
+    with pytest.raises(UnreadableBody) as refused:
+        read_json(text)
+    assert refused.value.explain().removesuffix(".").endswith(place)
