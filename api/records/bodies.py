@@ -27,7 +27,12 @@ def _told_as(value: object) -> str:
 Reading = Annotated[
     Annotated[
         str,
-        Field(min_length=1, max_length=60, description="a length with its unit, a count, a word, n/a"),
+        Field(
+            min_length=1,
+            max_length=60,
+            description="a length with its unit, a count, a word, n/a",
+            examples=["12.51 mm"],
+        ),
         Tag("text"),
     ]
     | Annotated[StrictInt, Field(ge=0, le=999, description="a count"), Tag("count")]

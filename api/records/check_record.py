@@ -14,7 +14,7 @@ from api.measurement.instruments import Instrument
 from api.measurement.raw_readings import RawSetup, check_setup
 from api.records.bench_readings import BenchReading, read_bench_readings
 from api.records.lessons import faults_of_new_size, lessons_of_new_size, require_kind
-from api.records.measurables import SEAT_MEASURABLES, Measurable, measurables_of_kind
+from api.records.measurables import Measurable, measurables_of_kind, measurables_of_seat
 from api.starters.routes import require_position
 from api.wear_parts.entries import KindEntry
 from api.wear_parts.entry_fields import EntryFields
@@ -205,10 +205,10 @@ def _seat(reads: ReadSession, fields: EntryFields) -> _Subject:
         row = require_position(reads, family, position)
     except UnknownCode as refused:
         member = "family" if refused.noun == "family" else "position"
-        expected = f"a known {member}"
+        expected = "a known family" if member == "family" else f"a position of family {family}"
         fields.refuse(member, shown(fields.given(member)), expected, f"unknown_{member}", refused.nearest)
         return _Subject()
-    return _Subject(position=row, features=SEAT_MEASURABLES)
+    return _Subject(position=row, features=measurables_of_seat(position))
 
 
 def _faults_of_new_size(

@@ -6,7 +6,7 @@ import attrs
 
 from api.measurement.counts import GREATEST_COUNT
 from api.measurement.instruments import Way
-from api.starters.vocabulary import SEAT_CHOICES, SEAT_COUNTS, SEAT_RANGES, SEAT_THREADS
+from api.starters.vocabulary import POSITION_KINDS, SEAT_CHOICES, SEAT_COUNTS, SEAT_RANGES, SEAT_THREADS
 from api.wear_parts.entries import KindEntry
 
 Measure = Literal["length", "count", "choice", "thread"]
@@ -76,3 +76,46 @@ SEAT_MEASURABLES: Final[dict[str, Measurable]] = {
     **{code: Measurable(code=code, name=_named(code), measure="thread") for code in SEAT_THREADS},
 }
 """The features of a seat; by which way each is read is common practice, no source."""
+
+_SEAT_OF_KIND: Final[dict[str, tuple[str, ...]]] = {
+    "bushing": (
+        "housing_bore",
+        "housing_bore_form",
+        "housing_depth",
+        "housing_outside_diameter",
+        "housing_material",
+        "shaft_diameter",
+    ),
+    "contact": (
+        "stud_thread",
+        "stud_diameter",
+        "stud_spacing",
+        "face_height",
+        "face_gap",
+        "disc_diameter",
+        "disc_travel",
+        "over_travel",
+    ),
+    "brush_set": ("holder_thickness", "holder_width", "lead_reach"),
+    "drive_clutch": (
+        "shaft_diameter",
+        "spline_count",
+        "spline_major_diameter",
+        "helix_hand",
+        "helix_lead",
+        "fork_thickness",
+        "ring_gear_teeth",
+        "centre_distance",
+        "travel",
+        "rest_clearance",
+        "drive_length",
+    ),
+}
+
+
+def measurables_of_seat(position: str) -> dict[str, Measurable]:
+    """Return the features that the seat of a position has; all where parts of no fixed kind sit there."""
+    kind = POSITION_KINDS[position]
+    if kind is None:
+        return SEAT_MEASURABLES
+    return {code: SEAT_MEASURABLES[code] for code in _SEAT_OF_KIND[kind]}

@@ -61,6 +61,11 @@ BAD: dict[str, tuple[dict[str, Any], dict[str, str]]] = {
         record("a", {"housing_bore": "16 mm"}, **SIZE),
         {"#/readings/housing_bore": "unknown"},
     ),
+    "a holder in the seat of a bush": (
+        record("a", {"holder_width": "12.6 mm"}, family="D12-01", position="drive_end_bushing"),
+        {"#/readings/holder_width": "unknown"},
+    ),
+    "a length without its unit": (record("a", {"bore": 12.51}, **SIZE), {"#/readings/bore": "string_type"}),
     "no reading": (record("a", {}, **SIZE), {"#/readings": "too_short"}),
     "no specimen": (record(" ", BORE, **SIZE), {"#/specimen": "string_pattern_mismatch"}),
     "a length without a unit": (record("a", {"bore": "12.51"}, **SIZE), {"#/readings/bore": "no_unit"}),
@@ -189,3 +194,11 @@ def test_a_record_that_is_not_there_cannot_be_withdrawn(writer: Writer) -> None:
     body = {"withdrawn_on": "2026-11-25"}
     refused(writer.patch(f"{RECORDS}/{NO_PART}", body, SCOPE, tag='"any"'), 404)
     assert done(writer.client.get(RECORDS))["total"] >= 0
+
+
+def test_what_is_expected_is_told_in_words_that_help(writer: Writer) -> None:
+    bare = refused(writer.post(RECORDS, record("a", {"bore": 12.51}, **SIZE), SCOPE), 400)
+    assert [one["expected"] for one in bare["errors"]] == ["a text such as '12.51 mm'"]
+    body = record("a", {"housing_bore": "16 mm"}, family="D12-01", position="planet_gears")
+    absent = refused(writer.post(RECORDS, body, SCOPE), 400)
+    assert [one["expected"] for one in absent["errors"]] == ["a position of family D12-01"]
