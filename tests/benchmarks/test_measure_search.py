@@ -73,7 +73,6 @@ def test_the_same_seed_draws_the_same_searches(kinds: dict[str, KindOfDatabase])
 
 
 def test_other_finders_find_what_a_look_at_each_part_finds(kinds: dict[str, KindOfDatabase]) -> None:
-    pytest.importorskip("pandas", reason="one of the finders is made of it")
     searches = draw_searches(kinds, "workshop", 80)
     tool = {"digital_caliper": read_instrument("digital_caliper")}
     found = 0
@@ -164,7 +163,6 @@ def test_a_figure_is_said_to_reach_its_aim_or_not() -> None:
 
 @pytest.mark.needs("wrk")
 def test_the_command_prints_every_table(service: Server, tmp_path: Path) -> None:
-    pytest.importorskip("pandas", reason="one of the finders is made of it")
     words = ("--searches", str(SEARCHES), "--seconds", "1", "--rounds", "1", "--finder-searches", "4")
     data = tmp_path / "data"
     load = [sys.executable, "-m", "api", "load-catalogue", "seed_catalog", "--data", str(data)]
