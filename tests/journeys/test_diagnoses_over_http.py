@@ -1,15 +1,12 @@
 """The do-it-yourselfer and the repairer ask what is probably wrong, over real HTTP."""
 
-import json
-import re
-from pathlib import Path
 from typing import Any
 
 import httpx
 import pytest
 from asking import answer, refusal
+from readme_examples import is_shortened, readme_example
 
-README = Path(__file__).parents[2] / "README.md"
 GIVEN = [
     {"code": "battery_open_circuit_volts", "value": 12.65, "uncertainty": 0.03},
     {"code": "trigger_volts", "value": 11.8},
@@ -58,30 +55,11 @@ def test_a_do_it_yourselfer_is_shown_what_he_may_do(service: httpx.Client) -> No
 
 
 def test_the_readme_tells_what_the_service_answers(service: httpx.Client) -> None:
-    text = (
-        README.read_text("utf-8")
-        .split("### The do-it-yourselfer: what is probably wrong?")[1]
-        .split("\n## ")[0]
-    )
-    body, told = re.findall(r"-d '(.*?)'\n```|```json\n(.*?)```", text, re.DOTALL)
-    found, shortened = ask(service, **json.loads(body[0])), json.loads(told[1])
+    text, body, shortened = readme_example("The do-it-yourselfer: what is probably wrong?")
+    found = ask(service, **body)
+    assert is_shortened(shortened, found)
+    assert [one["fault"] for one in shortened["faults"]] == [one["fault"] for one in found["faults"][:3]]
     assert f"worn contacts lead with {found['faults'][0]['probability']:.2f};" in text
-    check_shortened(found, shortened)
-
-
-def check_shortened(found: Any, shortened: Any) -> None:
-    """Check every figure and word that a shortened answer tells; lists may end early, words be left out."""
-    if isinstance(shortened, dict):
-        for name, told in shortened.items():
-            check_shortened(found[name], told)
-    elif isinstance(shortened, list):
-        assert len(shortened) <= len(found)
-        for one, told in zip(found, shortened, strict=False):
-            check_shortened(one, told)
-    elif isinstance(shortened, float):
-        assert found == pytest.approx(shortened, abs=5.01e-5)
-    elif shortened != "…":
-        assert found == shortened
 
 
 def test_worn_contacts_are_found_and_what_moved_them_adds_up(service: httpx.Client) -> None:

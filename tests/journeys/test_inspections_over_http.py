@@ -5,6 +5,7 @@ from typing import Any
 
 import httpx
 import pytest
+from readme_examples import is_shortened, readme_example
 
 from api.inspection.routes import EXAMPLE
 
@@ -69,6 +70,11 @@ def test_a_van_starter_with_oily_brushes_and_a_rubbed_armature(service: httpx.Cl
     assert len(readings(found["commutator"])["run_out"]["limits"]) == 5
     assert "plunger" in answer["not_inspected"]
     assert all(one["battery"] == "disconnected" for one in answer["cautions"])
+
+
+def test_the_readme_tells_what_the_service_answers(service: httpx.Client) -> None:
+    _, body, shortened = readme_example("The repairer: a starter in pieces")
+    assert is_shortened(shortened, inspected(service, body))
 
 
 def test_a_clicking_starter_with_burnt_contacts_and_a_bound_plunger(service: httpx.Client) -> None:
