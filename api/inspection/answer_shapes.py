@@ -62,6 +62,7 @@ class RootCauseAnswer(Answer, frozen=True, kw_only=True):
     code: str
     cause: str
     check: str
+    cautions: Annotated[list[FitCaution], Meta(description="of a check that is done at the vehicle")]
 
 
 class InspectedPosition(Answer, frozen=True, kw_only=True):

@@ -80,6 +80,13 @@ PLUNGER: Final = Caution(
     "The spring flies when the lever comes off: eye protection, hold the plunger down while the screws "
     "come out.",
 )
+TURN_THE_ENGINE: Final = Caution("turn the engine by hand", "disconnected", RING_GEAR.text)
+TIMING: Final = Caution(
+    "check the timing",
+    "connected",
+    "By the maker's manual: neutral or park, brake on, wheels chocked. Belts and fan catch sleeves and "
+    "leads, hot parts burn, ignition leads carry thousands of volts: hands clear.",
+)
 
 AT: Final = {
     **dict.fromkeys(CONTACT_POSITIONS, CONTACTS),

@@ -59,7 +59,10 @@ def _position(place: InspectedPlace) -> InspectedPosition:
         readings=[_reading(one) for one in place.features],
         not_read=list(place.unread),
         root_causes=[
-            RootCauseAnswer(code=one.code, cause=one.cause, check=one.check) for one in place.causes
+            RootCauseAnswer(
+                code=one.code, cause=one.cause, check=one.check, cautions=caution_answers(one.cautions)
+            )
+            for one in place.causes
         ],
         caution=caution_answers([AT[place.place]])[0],
     )

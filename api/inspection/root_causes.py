@@ -8,6 +8,8 @@ from typing import Final
 
 import attrs
 
+from api.fit.cautions import CRANK, Caution
+from api.inspection.cautions import TIMING, TURN_THE_ENGINE
 from api.inspection.judge_feature import JudgedFeature
 from api.inspection.vocabulary import BUSHINGS
 from api.starters.vocabulary import CONTACT_POSITIONS
@@ -36,6 +38,7 @@ class RootCause:
     """A cause: the signs that point to it (any one), the places it is told at, and how to make sure.
 
     `same_place`: it is told only where its sign is; others are told at all of their places, whichever has it.
+    `cautions` are of the check where it leads to the vehicle: those of the place itself are told there.
     """
 
     code: str
@@ -44,6 +47,7 @@ class RootCause:
     cause: str
     check: str
     same_place: bool = False
+    cautions: tuple[Caution, ...] = ()
 
 
 _ROLLERS: Final = ("drive_clutch",)
@@ -82,6 +86,7 @@ ROOT_CAUSES: Final = (
         "a weak spring, repeated or long cranking.",
         check="Measure the battery, the drop of cables and control circuit while cranking; try plunger and "
         "spring.",
+        cautions=(CRANK,),
     ),
     RootCause(
         code="commutator_wears_the_brushes",
@@ -121,6 +126,7 @@ ROOT_CAUSES: Final = (
         "go.",
         check="Try the engine by hand, the battery and cables, the switch for sticking, and the drive's "
         "overrunning.",
+        cautions=(TURN_THE_ENGINE, CRANK),
     ),
     RootCause(
         code="over_speed",
@@ -144,6 +150,7 @@ ROOT_CAUSES: Final = (
         check="Turn the engine by hand and look at every tooth of the ring gear; check rest clearance, "
         "mounting and "
         "return spring.",
+        cautions=(TURN_THE_ENGINE,),
     ),
     RootCause(
         code="drive_overloaded_or_washed",
@@ -154,6 +161,7 @@ ROOT_CAUSES: Final = (
         places=_ROLLERS,
         cause="A drive slips after kick-back of the engine, or once solvent has washed out its grease.",
         check="Check the timing of the engine; do not wash the new drive.",
+        cautions=(TIMING,),
     ),
     RootCause(
         code="journal_or_seat_eats_the_bush",

@@ -12,6 +12,7 @@ from api.inspection.vocabulary import LENGTH_OF, NUMBER_OF, Sense
 
 Whose = Literal["stated", "family", "published"]
 
+OTHER_SIZE: Final = "the limit is for pieces that when new have "
 STATED: Final = "as stated by the caller"
 
 
@@ -102,8 +103,12 @@ def _sense(feature: str) -> Sense:
 def _why_none(limits: tuple[HeldLimit, ...]) -> str:
     if any(one.shown_only and one.applies for one in limits):
         return "the limits known are of other machines, for comparison only"
-    told = dict.fromkeys(one.why_not for one in limits if one.why_not is not None)
-    return "; ".join(told) or "no source was found for a limit"
+    told = list(dict.fromkeys(one.why_not for one in limits if one.why_not is not None))
+    sizes = [one.removeprefix(OTHER_SIZE) for one in told if one.startswith(OTHER_SIZE)]
+    others = [one for one in told if not one.startswith(OTHER_SIZE)]
+    if sizes:
+        others.append(OTHER_SIZE + " or ".join(sizes))
+    return "; ".join(others) or "no source was found for a limit"
 
 
 def _bounds_words(feature: str, least: float | None, most: float | None) -> str:
@@ -193,7 +198,7 @@ class _Row:
             lower, upper = row.when_new
             if not lower <= self.new.known.middle <= upper:
                 ends = f"{show(row.feature, lower).removesuffix(' mm')}..{show(row.feature, upper)}"
-                return f"the limit is for pieces of {ends} when new"
+                return f"{OTHER_SIZE}{ends}"
         return None
 
     def _partner(self) -> Known | None:

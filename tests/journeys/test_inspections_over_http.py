@@ -99,6 +99,9 @@ def test_a_clicking_starter_with_burnt_contacts_and_a_bound_plunger(service: htt
     assert worn["wear_used_share"] is None  # listed sizes differ when new, and all of them are worn out
     assert "the same by every size listed" in worn["reason"]
     assert "contacts_arc" in causes(found["motor_side_contact"])
+    (arc,) = found["battery_side_contact"]["root_causes"]
+    assert [one["battery"] for one in arc["cautions"]] == ["connected"]
+    assert "wheels chocked" in arc["cautions"][0]["caution"]
     bound = readings(found["plunger"])["movement"]
     assert "costs no part" in bound["further_check"]
     assert causes(found["plunger"]) == {"water_got_in"}

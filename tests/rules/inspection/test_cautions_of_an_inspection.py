@@ -3,6 +3,7 @@
 import pytest
 
 from api.inspection.cautions import AT, cautions_of
+from api.inspection.root_causes import ROOT_CAUSES
 from api.inspection.vocabulary import PLACES
 
 
@@ -34,3 +35,21 @@ def test_the_makers_manual_stands_before_all_steps_and_each_caution_once() -> No
     assert "maker's service manual" in told[0].text
     assert len(set(told)) == len(told)
     assert told[-1].step == "measure the resistance to ground"
+
+
+def test_a_check_of_a_root_cause_at_the_vehicle_carries_its_own_cautions() -> None:
+    """Before any crank: out of gear, brake, chocks, fuel or ignition off (common practice, no source)."""
+    told = {one.code: one for one in ROOT_CAUSES if one.cautions}
+    at_the_vehicle = {one.code for one in ROOT_CAUSES if "engine" in one.check or "cranking" in one.check}
+    assert set(told) == at_the_vehicle
+    for one in told.values():
+        for caution in one.cautions:
+            assert "wheels chocked" in caution.text
+            assert "brake on" in caution.text
+        by_hand = [caution for caution in one.cautions if "by hand" in caution.step]
+        assert bool(by_hand) == ("by hand" in one.check)
+        assert {caution.battery for caution in by_hand} <= {"disconnected"}
+    (crank,) = told["contacts_arc"].cautions
+    assert crank.battery == "connected"
+    assert "fuel or ignition disabled, nobody under the vehicle" in crank.text
+    assert "Never bridge" in crank.text
