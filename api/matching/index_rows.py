@@ -44,6 +44,8 @@ def read_kind(reads: ReadSession, model: KindModel, only: Collection[str] | None
     listings: list[int] = []
     keys: list[tuple[str, str]] = []
     for row in _parts(reads, model.kind, wanted):
+        if row.size_id not in row_of:
+            continue
         part_ids.append(row.id)
         parts_of.append(row_of[row.size_id])
         listings.append(row.listings)
@@ -96,7 +98,9 @@ def _values(
         func.coalesce(_size_value.lower_nm, _size_value.count_value, literal(0)).label("lower"),
         func.coalesce(_size_value.upper_nm, _size_value.count_value, literal(0)).label("upper"),
         _size_value.choice_value,
-    ).where(_size_value.kind_code == model.kind)
+    )
+    if ids is None:  # SQLite would take the index of kinds before that of ids
+        statement = statement.where(_size_value.kind_code == model.kind)
     for found_row in _pieces(reads, statement, _size_value.size_id, ids):
         size_id, code, applies, lower, upper, choice = tuple(found_row)
         row = row_of.get(size_id)
@@ -127,11 +131,13 @@ def _column(
 def _parts(reads: ReadSession, kind: str, ids: Sequence[str] | None) -> Iterator[Row[Any]]:
     """Return (id, size id, maker code, number, listings) of the current parts of current sizes."""
     statement = select(_part.id, _part.size_id, _part.maker_code, _part.number)
-    statement = statement.where(_part.kind_code == kind, part_stands())
+    statement = statement.where(part_stands())
     if ids is not None:
         return _pieces(reads, statement.add_columns(_listings_of_one()), _part.size_id, ids)
     listed = _listed(kind)
-    statement = statement.add_columns(func.coalesce(listed.c.listings, 0).label("listings"))
+    statement = statement.where(_part.kind_code == kind).add_columns(
+        func.coalesce(listed.c.listings, 0).label("listings")
+    )
     statement = statement.join(listed, listed.c.part_id == _part.id, isouter=True)
     return _pieces(reads, statement.order_by(_part.maker_code, _part.number), _part.size_id, ids)
 
