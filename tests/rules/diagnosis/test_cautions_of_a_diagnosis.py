@@ -90,3 +90,24 @@ def test_nothing_tells_anybody_to_strike_magnets_bridge_terminals_or_lock_the_ro
             low = sentence.casefold()
             if any(word in low for word in ("bridg", "locked-rotor", "strike", "blows on")):
                 assert any(word in low for word in ("never", "no ", "not ")), sentence
+
+
+@pytest.mark.parametrize(
+    ("words", "caution"),
+    [
+        ("turns the key", "crank"),
+        ("somebody else cranks", "crank"),
+        ("battery's positive post", "battery_gas"),
+        ("battery's negative post", "battery_gas"),
+        ("across the posts", "battery_gas"),
+        ("solenoid's control terminal", "no_bridging"),
+        ("Clamp meter", "beneath_the_vehicle"),
+        ("crankshaft", "turn_by_hand"),
+        ("Draw the armature", "magnets"),
+    ],
+)
+def test_what_a_test_has_the_hand_do_is_cautioned_there(words: str, caution: str) -> None:
+    """Batteries vent gas, magnets draw an armature in, engines kick back (common practice, no source)."""
+    asked = [known for known in tables().observations.values() if words in known.how]
+    assert asked
+    assert {known.code for known in asked if caution not in known.cautions} == set()
