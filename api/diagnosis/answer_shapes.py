@@ -37,7 +37,7 @@ class ObservationAnswer(Answer, frozen=True, kw_only=True):
     upper: float | None
 
 
-class NumberAnswer(Answer, frozen=True, kw_only=True):
+class ObservableNumber(Answer, frozen=True, kw_only=True):
     """How a number is taken for the voltage named.
 
     Its unit, greatest plausible value, standard uncertainty and limit or rated range where none is stated,
@@ -72,7 +72,7 @@ class Observable(Answer, frozen=True, kw_only=True):
     constructions: list[str]
     fields: list[str]
     answers: list[ObservationAnswer]
-    number: NumberAnswer | None
+    number: ObservableNumber | None
     cautions: list[FitCaution]
 
 
@@ -102,7 +102,7 @@ class EvidenceAnswer(Answer, frozen=True, kw_only=True):
     words: str
 
 
-class RootCauseAnswer(Answer, frozen=True, kw_only=True):
+class FaultCauseAnswer(Answer, frozen=True, kw_only=True):
     """What to look at before a new part goes in."""
 
     check: str
@@ -132,7 +132,7 @@ class FaultAnswer(Answer, frozen=True, kw_only=True):
     needs_part: bool
     repair: str
     cautions: list[FitCaution]
-    root_causes: list[RootCauseAnswer]
+    root_causes: list[FaultCauseAnswer]
     evidence: list[EvidenceAnswer]
 
 

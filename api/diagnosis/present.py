@@ -12,11 +12,11 @@ from api.diagnosis.answer_shapes import (
     ExpectedCostAnswer,
     FailedPositionAnswer,
     FaultAnswer,
+    FaultCauseAnswer,
     FaultCostAnswer,
     ForComparisonAnswer,
     NotPricedAnswer,
     OptionCostAnswer,
-    RootCauseAnswer,
     StarterDiagnosed,
 )
 from api.diagnosis.assumptions import assumptions_of
@@ -108,7 +108,7 @@ def _fault_answer(ranked: RankedFault, subject: Subject) -> FaultAnswer:
         repair=known.repair,
         cautions=caution_answers(CAUTIONS[code] for code in known.cautions),
         root_causes=[
-            RootCauseAnswer(check=one.check, origin=origin_answer(one.origin)) for one in known.root_causes
+            FaultCauseAnswer(check=one.check, origin=origin_answer(one.origin)) for one in known.root_causes
         ],
         evidence=[_evidence_answer(one, known) for one in ranked.moved],
     )

@@ -5,8 +5,8 @@ from itertools import pairwise
 from api.diagnosis.answer_shapes import (
     ExpectedAnswer,
     NextTestAnswer,
-    NumberAnswer,
     Observable,
+    ObservableNumber,
     ObservationAnswer,
     ObservedAnswer,
     OriginAnswer,
@@ -70,9 +70,9 @@ def _answers(known: ObservationKnown, subject: Subject, held: Held | None) -> li
     ]
 
 
-def _number(number: NumberKnown, subject: Subject, held: Held | None) -> NumberAnswer:
+def _number(number: NumberKnown, subject: Subject, held: Held | None) -> ObservableNumber:
     rated = held.values if held is not None and number.scale == "rated" else (None, None)
-    return NumberAnswer(
+    return ObservableNumber(
         unit=number.unit,
         voltage=subject.voltage,
         most=most_plausible(number, subject),
