@@ -261,7 +261,7 @@ ROWS: dict[str, dict[str, Any]] = {
         "after": "{}",
         "catalogue_version": 2,
     },
-    "catalogue_state": {"id": 1, "version": 1},
+    "catalogue_state": {"id": 1, "version": 1, "stamp": "0f" * 16},
 }
 
 SECOND_NUMBER = {**ROWS["number"], "id": "number-2", "written": "OB 1250 A", "normalised": "OB1250A"}

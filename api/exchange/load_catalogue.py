@@ -8,10 +8,10 @@ from collections.abc import Mapping
 from datetime import date
 
 import attrs
-from sqlalchemy import Connection, exists, insert, select, update
+from sqlalchemy import Connection, exists, select
 
-from api.columns import columns
 from api.comparison.tables import LabourTime, ShopTerms, UsageFigure, WearLife
+from api.database import WriteSession
 from api.exchange import catalogue_rows as rows
 from api.exchange.catalogue import Catalogue
 from api.exchange.load_starters import (
@@ -35,6 +35,7 @@ from api.exchange.missing_rows import Loading, Noun
 from api.exchange.refuse_overlaps import refuse_overlaps
 from api.exchange.watch import UNWATCHED, Watch
 from api.offers.tables import Offer, Supplier
+from api.wear_parts.catalogue_version import grow_version
 from api.wear_parts.entries import ItemKey
 from api.wear_parts.tables import CatalogueState
 
@@ -45,8 +46,6 @@ SHOP_TERMS = Noun.of("shop_terms", ShopTerms, "currency")
 LIVES = Noun.of("lives", WearLife, "scope", "code")
 USAGE = Noun.of("usage", UsageFigure, "code", "currency")
 STATE = Noun.of("state", CatalogueState, "id")
-
-_state = columns(CatalogueState)
 
 
 @attrs.frozen
@@ -93,7 +92,7 @@ def load_catalogue(
     _load_shop(loading, catalogue)
     report = _report(loading, catalogue, today)
     if report.changed:
-        _grow_version(connection)
+        grow_version(WriteSession(connection))
     return report
 
 
@@ -135,12 +134,6 @@ def _load_shop(loading: Loading, catalogue: Catalogue) -> None:
     loading.add(SHOP_TERMS, catalogue.shop_terms, rows.shop_terms_row, lambda terms: terms.currency)
     loading.add(LIVES, catalogue.lives, attrs.asdict, lambda life: f"{life.scope} {life.code}")
     loading.add(USAGE, catalogue.usage, attrs.asdict, lambda usage: f"{usage.code} {usage.currency}")
-
-
-def _grow_version(connection: Connection) -> None:
-    grown = connection.execute(update(STATE.table).where(_state.id == 1).values(version=_state.version + 1))
-    if grown.rowcount == 0:
-        connection.execute(insert(STATE.table), [{"id": 1, "version": 1}])
 
 
 def _report(loading: Loading, catalogue: Catalogue, today: date) -> LoadReport:

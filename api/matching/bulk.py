@@ -10,6 +10,7 @@ from api.matching.grouping import groups_and_blocks
 from api.matching.model import KindModel
 from api.matching.size_columns import CodeArray, SizeColumns, encode_sizes
 from api.matching.sizes import IntArray, SizeTable
+from api.matching.text_column import TextColumn
 
 IdArray = NDArray[np.uint8]
 
@@ -18,12 +19,14 @@ IdArray = NDArray[np.uint8]
 class KindRows:
     """The current sizes of a kind in the order of their codes, and their current parts in theirs.
 
-    `parts_of` gives each part the row of its size, `listings` how often it is listed.
+    `part_keys` say where each part stands among all, by maker and number; `parts_of` gives each the row of
+    its size, `listings` how often it is listed.
     """
 
     table: SizeTable
     size_ids: Sequence[str]
     part_ids: Sequence[str]
+    part_keys: Sequence[str]
     parts_of: IntArray
     listings: IntArray
 
@@ -32,10 +35,11 @@ class KindRows:
 class PartColumns:
     """The parts of the sizes, size by size: those of the stored size r are start[r] to start[r + 1].
 
-    `rank` is a part's place in the order of makers and numbers, `listings` how often it is listed, and
-    `greatest` the most that a part of each size is.
+    `rank` is a part's place in the order of makers and numbers, which `keys` holds, `listings` how often it
+    is listed, and `greatest` the most that a part of each size is.
     """
 
+    keys: TextColumn
     start: IntArray
     ids: IdArray
     rank: CodeArray
@@ -45,23 +49,17 @@ class PartColumns:
 
 @attrs.frozen(kw_only=True, eq=False)
 class Bulk:
-    """The arrays: `size_ids` by stored row, names by rank, `founder` the rank of each row's group.
+    """The arrays: `size_ids` by stored row, `names` by rank, `founder` the rank of each row's group.
 
     Sizes that overlap, or are joined by overlaps from one to the next, have the same `block`.
     """
 
     columns: SizeColumns
     size_ids: IdArray
-    name_ends: NDArray[np.int64]
-    name_bytes: NDArray[np.uint8]
+    names: TextColumn
     founder: CodeArray
     block: CodeArray
     parts: PartColumns
-
-    def name(self, rank: int) -> str:
-        """Return the code of the size at a place in the order of codes."""
-        first = int(self.name_ends[rank - 1]) if rank else 0
-        return bytes(self.name_bytes[first : int(self.name_ends[rank])]).decode()
 
     def size_id(self, row: int) -> str:
         """Return the id of the size of a row."""
@@ -85,15 +83,14 @@ def build_bulk(kind: KindModel, rows: KindRows) -> Bulk:
     greatest = np.zeros(len(order), dtype=np.int32)
     np.maximum.at(greatest, of_stored, listings.astype(np.int32))
     founder, block = groups_and_blocks(kind, table)
-    names = [code.encode() for code in table.codes]
     return Bulk(
         columns=columns,
         size_ids=id_bytes(rows.size_ids)[order],
-        name_ends=np.cumsum([len(name) for name in names], dtype=np.int64),
-        name_bytes=np.frombuffer(b"".join(names), dtype=np.uint8),
+        names=TextColumn.of(table.codes),
         founder=founder[order].astype(np.int32),
         block=block[order].astype(np.int32),
         parts=PartColumns(
+            keys=TextColumn.of(rows.part_keys),
             start=start,
             ids=id_bytes(rows.part_ids)[by_size],
             rank=by_size.astype(np.int32),

@@ -5,7 +5,8 @@ reading; x is 0 where a reading can only be a slip, and a few thousand where it 
 are the sizes that pass at least so many readings; of the others the terms with at most one x are summed
 exactly, from the entries of each dimension, and the terms with more are bounded. Too few sizes were asked
 for when the others would hold more than `MOST_ELSEWHERE` of the probability, or when the bound is above
-`MOST_OMITTED`: then one reading less has to pass. Source: our derivation.
+`MOST_OMITTED`: then one reading less has to pass. Where hardly any size agrees with a single one, the others
+may hold more, each of them little. Source: our derivation.
 """
 
 import math

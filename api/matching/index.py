@@ -2,8 +2,9 @@
 
 The database owns everything; this only follows it. Every search compares the catalogue's version, one
 small read. What a few changes touched is read anew inside the same transaction, so that an answer never
-mixes two states of the catalogue. A great kind whose tail has grown long is built anew beside the searches;
-only after a great load are they answered by the index before until then.
+mixes two states of the catalogue. A great kind whose tail has grown long is built anew beside the searches.
+After a load, which is not noted, or a change that touches more than a thousand sizes, searches of a great
+kind are answered by the state before until it is built.
 """
 
 import threading
@@ -26,9 +27,12 @@ from api.matching.snapshot import open_snapshot, save_snapshot, state_of
 from api.matching.store import StoredKind, catalogue_version, kind_codes, stored_kind
 from api.matching.tail import LONG_TAIL, with_tail
 from api.measurement.refusals import nearest_name
+from api.wire.refusals import NotReady
 
 GREAT: Final = 20_000
 """Sizes and parts of a kind from which it is not read anew within a search: some tenths of a second."""
+LONGEST_WAIT_SECONDS: Final = 5.0
+"""How long a search waits while another builds its kind: those that wait keep others from being answered."""
 _KEPT: Final = 3
 """States of a kind that are kept: a search that began a moment ago asks for the one before."""
 
@@ -71,13 +75,13 @@ class CandidateIndex:
         self._closed = False
 
     def of(self, reads: ReadSession, kind: str) -> IndexedKind:
-        """Return one kind as of the version that `reads` sees; raises `UnknownCode`."""
+        """Return one kind as of the version that `reads` sees; raises `UnknownCode` and `NotReady`."""
         version = catalogue_version(reads)
         kept = self._kinds.get(kind, ())
         for held in kept:
             if held.version == version:
                 return held
-        latest = kept[0] if kept else None
+        latest = next((one for one in kept if one.version < version), None)
         fresh = None if latest is None else _follow(reads, latest, version)
         if latest is not None and (fresh is None or _should_be_built(fresh.index)):
             if latest.is_great:
@@ -104,17 +108,21 @@ class CandidateIndex:
             self._not_built("", error)
 
     def _build_once(self, reads: ReadSession, kind: str, version: int) -> IndexedKind:
-        """Build a kind, or take what another thread built meanwhile."""
+        """Build a kind, or take what another thread built meanwhile; raises `NotReady` if that takes long."""
         stored = stored_kind(reads, kind)
         if stored is None:
             raise UnknownCode("kind", kind, nearest_name(kind[:100], kind_codes(reads)))
         with self._lock:
             turn = self._turns.setdefault(kind, threading.Lock())
-        with turn:
+        if not turn.acquire(timeout=LONGEST_WAIT_SECONDS):
+            raise NotReady("the catalogue is being read in; a large one takes a while")
+        try:
             for held in self._kinds.get(kind, ()):
                 if held.version == version:
                     return held
             return self._keep(self._build(reads, stored, version))
+        finally:
+            turn.release()
 
     def _keep(self, fresh: IndexedKind) -> IndexedKind:
         with self._lock:
@@ -125,14 +133,15 @@ class CandidateIndex:
 
     def _build(self, reads: ReadSession, stored: StoredKind, version: int) -> IndexedKind:
         model = kind_model(stored)
-        state = state_of(reads, model, version)
-        bulk = None if self._folder is None else open_snapshot(self._folder, model, state)
+        state = state_of(reads, model)
+        folder = None if state is None else self._folder
+        bulk = None if folder is None or state is None else open_snapshot(folder, model, state)
         is_new = bulk is None
         if bulk is None:
             bulk = build_bulk(model, read_kind(reads, model))
         built = IndexedKind(version, stored, model, KindIndex(bulk=bulk), SeatBook(model.kind), version)
-        if is_new and self._folder is not None and built.is_great:
-            self._save(self._folder, state, built)
+        if is_new and folder is not None and state is not None and built.is_great:
+            self._save(folder, state, built)
         return built
 
     def _save(self, folder: Path, state: str, built: IndexedKind) -> None:

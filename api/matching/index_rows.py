@@ -42,25 +42,26 @@ def read_kind(reads: ReadSession, model: KindModel, only: Collection[str] | None
     part_ids: list[str] = []
     parts_of: list[int] = []
     listings: list[int] = []
-    keys: list[tuple[str, str]] = []
+    keys: list[str] = []
     for row in _parts(reads, model.kind, wanted):
         if row.size_id not in row_of:
             continue
         part_ids.append(row.id)
         parts_of.append(row_of[row.size_id])
         listings.append(row.listings)
-        if wanted is not None:
-            keys.append((row.maker_code, row.number))
+        keys.append(f"{row.maker_code}\n{row.number}")  # in the order of both, as a pair would be
     of_size = np.array(parts_of, dtype=np.int64)
     listed = np.array(listings, dtype=np.int64)
     if wanted is not None:  # read in pieces, each in its own order
         order = sorted(range(len(keys)), key=keys.__getitem__)
         part_ids, of_size, listed = [part_ids[one] for one in order], of_size[order], listed[order]
+        keys = [keys[one] for one in order]
     size_listings = np.bincount(of_size, weights=listed, minlength=len(ids)).astype(np.int64)
     return KindRows(
         table=SizeTable(codes=tuple(codes), listings=size_listings, columns=table_columns),
         size_ids=ids,
         part_ids=part_ids,
+        part_keys=keys,
         parts_of=of_size,
         listings=listed,
     )

@@ -92,7 +92,7 @@ class Names(Sequence[str]):
 
     def _name(self, rank: float) -> str:
         if rank.is_integer() or self._tail is None:
-            return self._bulk.name(int(rank))
+            return self._bulk.names.at(int(rank))
         return self._tail.table.codes[int(np.flatnonzero(self._tail.ranks == rank)[0])]
 
 

@@ -4,7 +4,7 @@ from collections.abc import Callable, Mapping
 
 from api.database import Database
 from api.errors import DomainError, FieldFault, InvalidInput, UnknownCode
-from api.matching.index import CandidateIndex
+from api.matching.index import CandidateIndex, IndexedKind
 from api.matching.kind_models import kind_answer
 from api.matching.read_search import Asked, SearchOptions, asked_in_body
 from api.matching.search import find_matches
@@ -134,11 +134,14 @@ def find_many_matches(
 ) -> MatchesAnswer:
     """Answer every search of the body, in its order and on one state of the catalogue."""
     results = []
+    kinds: dict[str, IndexedKind] = {}
     with database.read() as reads:
         for place, told in enumerate(body.searches):
             try:
                 search = read_search_request(told, place)
-                indexed = index.of(reads, search.kind)
+                if search.kind not in kinds:
+                    kinds[search.kind] = index.of(reads, search.kind)
+                indexed = kinds[search.kind]
                 asked = asked_in_body(search, ("searches", place))
                 match = find_matches(reads, indexed, asked, instruments, today())
                 results.append(SearchResult(status=200, match=match))

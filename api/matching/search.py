@@ -152,7 +152,7 @@ def _candidates(
         one.part_id: (size_of[one.place], PartFacts(rows[one.part_id].voltage, rows[one.part_id].material))
         for one in listed
     }
-    usable = indexed.seats.usable_probabilities(_likely(looking), set(keys.values()), _Stored(reads))
+    usable = indexed.seats.usable_probabilities(_likely(looking, places), set(keys.values()), _Stored(reads))
     told = explain_sizes(indexed.model, looking.table, posterior, places)
     explained = dict(zip(places, told, strict=True))
     origins = origins_of_values(reads, list(size_of.values()))
@@ -182,11 +182,11 @@ def _candidates(
     return candidates
 
 
-def _likely(looking: Looking) -> dict[str, float]:
-    """Return the probabilities of the most probable sizes by id."""
+def _likely(looking: Looking, listed: list[int]) -> dict[str, float]:
+    """Return the probabilities of the most probable sizes, and of those listed, by id."""
     sizes = looking.posterior.size_probability
     places = np.argsort(-sizes, kind="stable")[: MOST_SIZES + 1]
-    return {looking.size_id(place): float(sizes[place]) for place in places.tolist()}
+    return {looking.size_id(place): float(sizes[place]) for place in {*places.tolist(), *listed}}
 
 
 def _reference(row: Row[Any]) -> PartReference:

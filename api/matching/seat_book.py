@@ -40,11 +40,7 @@ class SeatBook:
 
     def __init__(self, kind: str) -> None:
         self._kind = kind
-        self._values: dict[str, SizeValues] = {}
-        self._seats_of: dict[str, tuple[Seat, ...]] = {}
-        self._goes_in: dict[tuple[str, PartFacts, Seat], bool] = {}
-        self._judged: dict[tuple[str, PartFacts, str], bool] = {}
-        self._may_share: dict[tuple[str, str], bool] = {}
+        self._kept = _Pages(kind)
 
     def usable_probabilities(
         self, sizes: Mapping[str, float], parts: Collection[Candidate], source: Source
@@ -58,16 +54,36 @@ class SeatBook:
         """
         likely = likely_sizes(sizes)
         own = {size_id for size_id, _ in parts}
-        self._read({*likely, *own}, source)
-        near = {size_id: self._near(size_id, likely) for size_id in own}
+        if self._kept.are_full:
+            self._kept = _Pages(self._kind)
+        pages = self._kept  # one object throughout: another thread may begin anew meanwhile
+        pages.read({*likely, *own}, source)
+        near = {size_id: pages.near(size_id, likely) for size_id in own}
         return {
             part: min(
-                sum(sizes.get(size_id, 0.0) for size_id in near[part[0]] if self._fits(part, size_id)), 1.0
+                sum(sizes.get(size_id, 0.0) for size_id in near[part[0]] if pages.fits(part, size_id)), 1.0
             )
             for part in parts
         }
 
-    def _near(self, size_id: str, likely: Iterable[str]) -> list[str]:
+
+class _Pages:
+    """What was read and judged; entries are only ever added."""
+
+    def __init__(self, kind: str) -> None:
+        self._kind = kind
+        self._values: dict[str, SizeValues] = {}
+        self._seats_of: dict[str, tuple[Seat, ...]] = {}
+        self._goes_in: dict[tuple[str, PartFacts, Seat], bool] = {}
+        self._judged: dict[tuple[str, PartFacts, str], bool] = {}
+        self._may_share: dict[tuple[str, str], bool] = {}
+
+    @property
+    def are_full(self) -> bool:
+        """Return whether so much is kept that it is better begun anew."""
+        return len(self._values) > MOST_KEPT or len(self._may_share) > 50 * MOST_KEPT
+
+    def near(self, size_id: str, likely: Iterable[str]) -> list[str]:
         """Return the likely sizes in whose seats a part of a size may fit, and the size itself."""
         found = [size_id]
         for other in likely:
@@ -80,10 +96,8 @@ class SeatBook:
                 found.append(other)
         return found
 
-    def _read(self, size_ids: Collection[str], source: Source) -> None:
-        if len(self._values) > MOST_KEPT or len(self._may_share) > 50 * MOST_KEPT:
-            self._values, self._seats_of = {}, {}
-            self._goes_in, self._judged, self._may_share = {}, {}, {}
+    def read(self, size_ids: Collection[str], source: Source) -> None:
+        """Read values and seats of the sizes that are not known yet."""
         missing = [size_id for size_id in size_ids if size_id not in self._seats_of]
         if not missing:
             return
@@ -93,7 +107,8 @@ class SeatBook:
             seats[listed.size_id][listed.seat] = None
         self._seats_of.update((size_id, tuple(seats[size_id])) for size_id in missing)
 
-    def _fits(self, part: Candidate, of_size: str) -> bool:
+    def fits(self, part: Candidate, of_size: str) -> bool:
+        """Return whether a part fits in place of a size, which must have been read."""
         size_id, facts = part
         if size_id == of_size and not self._seats_of[size_id]:
             return True

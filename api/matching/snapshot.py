@@ -1,24 +1,28 @@
 """Snapshots of the index of a great kind: arrays in files beside the database, mapped into memory.
 
-A snapshot is a folder named after the state of the catalogue that it was made of; it is written beside and
-moved into place whole. Opening one maps its files, which every process of the machine shares. Whatever does
-not belong to the present state is passed over, and removed when a new one is saved.
+A snapshot is a folder named after the state of the catalogue that it was made of; it is written beside, down
+to the disk, and moved into place whole. Opening one compares the sums of its files and maps them; every
+process of the machine shares them. What does not belong to the present state is passed over, and removed
+when another is saved; what cannot be read is removed. A folder that others may write to is not used.
 """
 
 import hashlib
+import os
 import shutil
 import tempfile
+import time
+import zlib
 from collections.abc import Mapping
 from contextlib import suppress
 from pathlib import Path
 from typing import Any, Final
+from zipfile import BadZipFile
 
 import attrs
 import msgspec
 import numpy as np
-from sqlalchemy import func, select
+from sqlalchemy import select
 
-from api.access.tables import AuditEntry
 from api.columns import columns
 from api.database import ReadSession
 from api.matching.bulk import Bulk, PartColumns
@@ -26,72 +30,108 @@ from api.matching.model import KindModel
 from api.matching.size_blocks import BlockBounds, SizeBlocks
 from api.matching.size_columns import Entries, SizeColumns
 from api.matching.sizes import Column, SizeTable
-from api.wear_parts.tables import Part, Size
+from api.matching.text_column import TextColumn
+from api.wear_parts.tables import CatalogueState
 
-LAYOUT: Final = 2
+LAYOUT: Final = 3
 """Number of the layout of the files; to be raised whenever it or an order in it changes."""
+SUMS: Final = "sums.json"
+_BEING_WRITTEN: Final = ".writing-"
+_ABANDONED_SECONDS: Final = 3_600
+_OTHERS_MAY_WRITE: Final = 0o022
 
-_entry, _part, _size = columns(AuditEntry), columns(Part), columns(Size)
+_state = columns(CatalogueState)
 
 
-def state_of(reads: ReadSession, model: KindModel, version: int) -> str:
-    """Return what tells this state of a kind from every other, of this database and of others.
+def state_of(reads: ReadSession, model: KindModel) -> str | None:
+    """Return what tells this state of a kind from every other, of this database or another; None if unknown.
 
     The version alone would not: a copy that was put back counts on from where it was.
     """
-    row = reads.first(
-        select(
-            select(func.max(_size.id)).scalar_subquery(),
-            select(func.max(_part.id)).scalar_subquery(),
-            select(func.max(_entry.id)).scalar_subquery(),
-            select(func.count()).select_from(Size).scalar_subquery(),
-            select(func.count()).select_from(Part).scalar_subquery(),
-        )
-    )
-    told = (LAYOUT, version, list(row or ()), attrs.asdict(model))
+    row = reads.first(select(_state.version, _state.stamp))
+    if row is None or row.stamp is None:
+        return None
+    told = (LAYOUT, row.version, row.stamp, attrs.asdict(model))
     return hashlib.sha256(msgspec.json.encode(told)).hexdigest()[:32]
 
 
 def save_snapshot(folder: Path, model: KindModel, state: str, bulk: Bulk) -> None:
     """Write the arrays of a kind; another process that did so at the same time is left alone."""
     folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+    if not _is_ours(folder):
+        return
     place = folder / f"{model.kind}-{state}"
-    with tempfile.TemporaryDirectory(dir=folder, prefix=".writing-") as beside:
+    with tempfile.TemporaryDirectory(dir=folder, prefix=_BEING_WRITTEN) as beside:
         whole = Path(beside) / "whole"
         whole.mkdir()
         for name, array in _arrays(bulk).items():
             np.save(whole / f"{name}.npy", array, allow_pickle=False)
+        sums = {file.name: _sum(file) for file in whole.iterdir()}
+        (whole / SUMS).write_bytes(msgspec.json.encode(sums))
+        for each in (*whole.iterdir(), whole):
+            _settle(each)
         with suppress(OSError):
             whole.rename(place)
     for older in folder.glob(f"{model.kind}-*"):
         if older != place:
             shutil.rmtree(older, ignore_errors=True)
+    for left in folder.glob(f"{_BEING_WRITTEN}*"):
+        with suppress(OSError):
+            if left.stat().st_mtime < time.time() - _ABANDONED_SECONDS:
+                shutil.rmtree(left, ignore_errors=True)
 
 
 def open_snapshot(folder: Path, model: KindModel, state: str) -> Bulk | None:
     """Return the arrays of a kind as they were saved, or nothing where they are not whole."""
     place = folder / f"{model.kind}-{state}"
+    if not place.is_dir() or not _is_ours(folder):
+        return None
     try:
+        sums = msgspec.json.decode((place / SUMS).read_bytes(), type=dict[str, int])
+        if any(_sum(place / name) != told for name, told in sums.items()):
+            raise ValueError("a file is not as it was written")
         # as plain arrays: the library's class for mapped ones makes each look at an element slow
         found = {
-            file.stem: np.asarray(np.load(file, mmap_mode="r", allow_pickle=False))
-            for file in place.glob("*.npy")
+            Path(name).stem: np.asarray(np.load(place / name, mmap_mode="r", allow_pickle=False))
+            for name in sums
         }
-        return _bulk(model, found) if found else None
-    except (OSError, ValueError, KeyError):
+        return _bulk(model, found)
+    except (OSError, ValueError, KeyError, EOFError, BadZipFile, msgspec.MsgspecError):
+        shutil.rmtree(place, ignore_errors=True)
         return None
+
+
+def _sum(file: Path) -> int:
+    return zlib.crc32(file.read_bytes())
+
+
+def _settle(path: Path) -> None:
+    """Have a file or a folder written to the disk."""
+    opened = os.open(path, os.O_RDONLY)
+    try:
+        os.fsync(opened)
+    finally:
+        os.close(opened)
+
+
+def _is_ours(folder: Path) -> bool:
+    """Return whether nobody else can put arrays into the folder."""
+    told = folder.stat()
+    return told.st_uid == os.geteuid() and not told.st_mode & _OTHERS_MAY_WRITE
 
 
 def _arrays(bulk: Bulk) -> dict[str, Any]:
     held = bulk.columns
     arrays: dict[str, Any] = {
         "size-ids": bulk.size_ids,
-        "name-ends": bulk.name_ends,
-        "name-bytes": bulk.name_bytes,
+        "name-ends": bulk.names.ends,
+        "name-bytes": bulk.names.utf8,
         "founder": bulk.founder,
         "block": bulk.block,
         "listings": held.listings,
         "rank": held.rank,
+        "key-ends": bulk.parts.keys.ends,
+        "key-bytes": bulk.parts.keys.utf8,
         "parts-start": bulk.parts.start,
         "parts-ids": bulk.parts.ids,
         "parts-rank": bulk.parts.rank,
@@ -155,11 +195,11 @@ def _bulk(model: KindModel, found: Mapping[str, Any]) -> Bulk:
             total_weight=float(found["total-weight"][0]),
         ),
         size_ids=found["size-ids"],
-        name_ends=found["name-ends"],
-        name_bytes=found["name-bytes"],
+        names=TextColumn(found["name-ends"], found["name-bytes"]),
         founder=found["founder"],
         block=found["block"],
         parts=PartColumns(
+            keys=TextColumn(found["key-ends"], found["key-bytes"]),
             start=found["parts-start"],
             ids=found["parts-ids"],
             rank=found["parts-rank"],

@@ -18,6 +18,7 @@ from api.matching.kind_index import IndexedPart, KindIndex, Tail
 from api.matching.model import KindModel
 from api.matching.overlaps import overlapping_rows
 from api.matching.sizes import IntArray, SizeTable, join_tables
+from api.matching.text_column import TextColumn
 
 LONG_TAIL: Final = 200
 """Sizes from which the bulk is better built anew: each costs a search a microsecond (our judgement)."""
@@ -37,13 +38,13 @@ def with_tail(index: KindIndex, kind: KindModel, changed: KindRows, touched: Seq
     tail = Tail(
         table=changed.table,
         size_ids=tuple(changed.size_ids),
-        parts=_parts(changed),
+        parts=_parts(bulk, changed),
         blocks=_blocks(kind, bulk, changed.table),
         hidden=hidden,
     )
     if former is not None:
         tail = _merged(former, tail, frozenset(touched))
-    tail = attrs.evolve(tail, ranks=_ranks(bulk, tail.table.codes))
+    tail = attrs.evolve(tail, ranks=_ranks(bulk.names, tail.table.codes))
     return KindIndex(bulk=bulk, tail=_regrouped(kind, bulk, tail))
 
 
@@ -74,9 +75,9 @@ def _last_half(
     return np.ascontiguousarray(ids[:, 8:]).view(np.uint64).ravel()
 
 
-def _ranks(bulk: Bulk, codes: Sequence[str]) -> FloatArray:
-    """Return a place between the ranks of the bulk for each code, never a whole number, in their order."""
-    before = [_bisect(bulk, code) for code in codes]
+def _ranks(known: TextColumn, texts: Sequence[str]) -> FloatArray:
+    """Return a place between the known ones for each text, never a whole number, in their order."""
+    before = [known.place_of(text) for text in texts]
     ranks: list[float] = []
     for place, run in groupby(before):
         many = len(list(run))
@@ -84,22 +85,13 @@ def _ranks(bulk: Bulk, codes: Sequence[str]) -> FloatArray:
     return np.array(ranks)
 
 
-def _bisect(bulk: Bulk, code: str) -> int:
-    low, high = 0, len(bulk.columns)
-    while low < high:
-        middle = (low + high) // 2
-        if bulk.name(middle) < code:
-            low = middle + 1
-        else:
-            high = middle
-    return low
-
-
-def _parts(changed: KindRows) -> tuple[tuple[IndexedPart, ...], ...]:
-    """Return the parts of each size; they are ranked among themselves (ties with others are rare)."""
+def _parts(bulk: Bulk, changed: KindRows) -> tuple[tuple[IndexedPart, ...], ...]:
+    """Return the parts of each size, ranked among those of the bulk."""
     parts: list[list[IndexedPart]] = [[] for _ in changed.size_ids]
-    for place, (part_id, row) in enumerate(zip(changed.part_ids, changed.parts_of.tolist(), strict=True)):
-        parts[row].append(IndexedPart(part_id, int(changed.listings[place]), float(place)))
+    ranks = _ranks(bulk.parts.keys, changed.part_keys).tolist()
+    told = zip(changed.part_ids, changed.parts_of.tolist(), changed.listings.tolist(), ranks, strict=True)
+    for part_id, row, listings, rank in told:
+        parts[row].append(IndexedPart(part_id, listings, rank))
     return tuple(tuple(one) for one in parts)
 
 

@@ -1,5 +1,7 @@
 """The catalogue's version: one row that grows with every committed change, and orders the writers."""
 
+from secrets import token_hex
+
 from sqlalchemy import insert, select, update
 
 from api.columns import columns
@@ -22,7 +24,10 @@ def lock_version(writes: WriteSession) -> None:
 
 def grow_version(writes: WriteSession) -> int:
     """Make the version one greater and return it: whatever is derived from the catalogue follows."""
-    grown = writes.run(update(CatalogueState).where(_state.id == 1).values(version=_state.version + 1))
+    stamp = token_hex(16)
+    grown = writes.run(
+        update(CatalogueState).where(_state.id == 1).values(version=_state.version + 1, stamp=stamp)
+    )
     if grown == 0:
-        writes.run(insert(CatalogueState), {"id": 1, "version": 1})
+        writes.run(insert(CatalogueState), {"id": 1, "version": 1, "stamp": stamp})
     return writes.number(select(_state.version))

@@ -213,7 +213,8 @@ class Supersession(SQLModel, table=True):
 class CatalogueState(SQLModel, table=True):
     """One row: a number that grows with every committed change of the catalogue.
 
-    Whatever a process derives from the catalogue compares it to know whether it is still true.
+    Whatever a process derives from the catalogue compares it to know whether it is still true. `stamp` is
+    drawn anew with each version: a copy that is put back counts on from where it was, stamped otherwise.
     """
 
     __tablename__ = "catalogue_state"
@@ -221,3 +222,4 @@ class CatalogueState(SQLModel, table=True):
 
     id: int = Field(sa_column=Column(WHOLE, primary_key=True, autoincrement=False))
     version: int = whole()
+    stamp: str | None = text(optional=True)

@@ -57,7 +57,14 @@ def rows_of(table: SizeTable, random: np.random.Generator, ids: list[str]) -> Ki
     first = np.flatnonzero(np.diff(parts_of, prepend=-1))
     listings[first] = table.listings[parts_of[first]]
     part_ids = [f"{random.integers(0, 2**63):032x}" for _ in parts_of]
-    return KindRows(table=table, size_ids=ids, part_ids=part_ids, parts_of=parts_of, listings=listings)
+    return KindRows(
+        table=table,
+        size_ids=ids,
+        part_ids=part_ids,
+        part_keys=[f"maker {place:06d}" for place in range(len(part_ids))],
+        parts_of=parts_of,
+        listings=listings,
+    )
 
 
 def ids_of(random: np.random.Generator, many: int) -> list[str]:

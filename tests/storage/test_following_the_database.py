@@ -4,6 +4,7 @@ What an index must answer is what one built anew from the database answers; both
 """
 
 import time
+from collections.abc import Callable
 from pathlib import Path
 
 import numpy as np
@@ -25,8 +26,8 @@ from api.matching.index_rows import read_kind
 from api.matching.kind_models import kind_model
 from api.matching.model import KindModel
 from api.matching.readings import LengthReading
-from api.matching.snapshot import open_snapshot, save_snapshot
-from api.matching.store import kind_codes, stored_kind
+from api.matching.snapshot import SUMS, open_snapshot, save_snapshot, state_of
+from api.matching.store import catalogue_version, kind_codes, stored_kind
 from api.wear_parts.catalogue_version import grow_version
 from api.wear_parts.store import size_values
 from api.wear_parts.tables import Size
@@ -78,8 +79,10 @@ def test_a_snapshot_is_what_was_saved_and_another_state_or_a_broken_file_is_none
     save_snapshot(tmp_path, model, "one", bulk)
     opened = open_snapshot(tmp_path, model, "one")
     assert opened is not None
-    for name in ("size_ids", "name_ends", "name_bytes", "founder", "block"):
+    for name in ("size_ids", "founder", "block"):
         assert np.array_equal(getattr(opened, name), getattr(bulk, name))
+    assert [opened.names.at(place) for place in range(len(opened.names))] == sorted(codes(seeded_database))
+    assert np.array_equal(opened.parts.keys.utf8, bulk.parts.keys.utf8)
     for name in ("start", "ids", "rank", "listings", "greatest"):
         assert np.array_equal(getattr(opened.parts, name), getattr(bulk.parts, name))
     for code, column in bulk.columns.codes.items():
@@ -92,10 +95,76 @@ def test_a_snapshot_is_what_was_saved_and_another_state_or_a_broken_file_is_none
     assert open_snapshot(tmp_path, model, "another") is None
     save_snapshot(tmp_path, model, "two", bulk)
     assert [one.name for one in tmp_path.iterdir()] == [f"{KIND}-two"], "the older one is removed"
-    (tmp_path / f"{KIND}-two" / "founder.npy").write_bytes(b"not an array")
-    assert open_snapshot(tmp_path, model, "two") is None
-    (tmp_path / f"{KIND}-two" / "founder.npy").unlink()
-    assert open_snapshot(tmp_path, model, "two") is None
+
+
+@pytest.mark.parametrize(
+    "spoil",
+    [
+        lambda file: file.write_bytes(b"not an array"),
+        lambda file: file.write_bytes(b""),
+        lambda file: file.write_bytes(b"PK"),
+        lambda file: file.write_bytes(file.read_bytes()[:-4]),
+        lambda file: file.write_bytes(file.read_bytes()[:-4] + bytes(4)),
+        lambda file: file.unlink(),
+        lambda file: (file.parent / SUMS).unlink(),
+        lambda file: (file.parent / SUMS).write_bytes(b"{"),
+    ],
+)
+def test_a_snapshot_that_is_not_as_it_was_written_is_passed_over_and_removed(
+    spoil: Callable[[Path], object], seeded_database: Database, tmp_path: Path
+) -> None:
+    model = model_of(seeded_database)
+    with seeded_database.read() as reads:
+        bulk = build_bulk(model, read_kind(reads, model))
+    save_snapshot(tmp_path, model, "one", bulk)
+    spoil(tmp_path / f"{KIND}-one" / "founder.npy")
+    assert open_snapshot(tmp_path, model, "one") is None
+    assert list(tmp_path.iterdir()) == []
+    save_snapshot(tmp_path, model, "one", bulk)
+    assert open_snapshot(tmp_path, model, "one") is not None
+
+
+def test_a_folder_that_others_may_write_to_is_not_used(seeded_database: Database, tmp_path: Path) -> None:
+    model = model_of(seeded_database)
+    with seeded_database.read() as reads:
+        bulk = build_bulk(model, read_kind(reads, model))
+    save_snapshot(tmp_path, model, "one", bulk)
+    tmp_path.chmod(0o777)
+    assert open_snapshot(tmp_path, model, "one") is None
+    save_snapshot(tmp_path, model, "two", bulk)
+    assert [one.name for one in tmp_path.iterdir()] == [f"{KIND}-one"]
+
+
+def test_a_copy_that_is_put_back_and_goes_on_is_another_state(seeded_database: Database) -> None:
+    """Both count to the same version; only the stamp tells them apart."""
+    model = model_of(seeded_database)
+    found = set()
+    for _ in range(2):
+        with pytest.raises(Undone), seeded_database.write() as writes:
+            version = grow_version(writes)
+            found.add((version, state_of(writes, model)))
+            raise Undone
+    assert len(found) == 2
+    assert len({version for version, _ in found}) == 1
+
+
+class Undone(Exception):
+    """Ends a transaction without keeping it."""
+
+
+def test_a_transaction_older_than_all_that_is_kept_gets_what_it_sees(
+    seeded_database: Database, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(indexing, "GREAT", 0)
+    index, before = CandidateIndex(seeded_database), codes(seeded_database)
+    with seeded_database.read() as early:
+        version = catalogue_version(early)
+        for code in list(before)[:5]:
+            withdraw(seeded_database, code, noted=True)
+            held(index, seeded_database)
+        seen = index.of(early, KIND)
+    assert seen.version == version
+    assert ids(seen) == {*before.values()}
 
 
 def test_a_noted_change_goes_into_the_tail_and_one_that_is_not_makes_all_anew(

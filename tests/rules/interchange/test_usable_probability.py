@@ -1,6 +1,7 @@
 """Usable probability: the sizes that a part fits in place of, as interchange judges it."""
 
 from collections.abc import Collection
+from concurrent.futures import ThreadPoolExecutor
 
 import pytest
 from bench import BUSH, BUSH_SEAT, Said, family, position, size
@@ -71,3 +72,17 @@ def test_what_is_known_is_read_and_judged_once() -> None:
 def test_of_many_sizes_the_most_probable_are_looked_at() -> None:
     sizes = {f"size {place}": 1.0 / (place + 10) ** 2 for place in range(200)}
     assert likely_sizes(sizes) == tuple(f"size {place}" for place in range(MOST_SIZES))
+
+
+def test_threads_may_use_one_book_while_it_is_begun_anew(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("api.matching.seat_book.MOST_KEPT", 1)
+    seats, book = SeatBook("bushing"), Book()
+    sizes = dict(zip(SIZES, (0.6, 0.3, 0.05), strict=True))
+
+    def ask(place: int) -> float:
+        size_id = ("deep", "short", "wide")[place % 3]
+        return seats.usable_probabilities(sizes, {(size_id, ANY_PART)}, book)[size_id, ANY_PART]
+
+    with ThreadPoolExecutor(8) as pool:
+        found = list(pool.map(ask, range(300)))
+    assert found == pytest.approx([0.6, 0.9, 0.05] * 100)
