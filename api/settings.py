@@ -28,7 +28,7 @@ SETTINGS: Final = (
     SettingDoc(
         "STARTWRIGHT_DATA",
         "startwright-data",
-        "the data folder when --data is not given: the embedded database, its backups, and index/, which is made anew",
+        "the data folder when --data is not given: the database, its backups, and index/ (made anew)",
     ),
     SettingDoc(
         "STARTWRIGHT_ALLOWED_HOSTS",
