@@ -10,9 +10,11 @@ Run from the checkout: `python -m tests.benchmarks.measure_search --data FOLDER 
 
 import json
 import tempfile
+import time
 from collections.abc import Mapping, Sequence
 from contextlib import ExitStack, closing
 from datetime import UTC, datetime
+from http import HTTPStatus
 from pathlib import Path
 
 import attrs
@@ -127,7 +129,9 @@ def _write_answers(service: Server, searches: Sequence[DrawnSearch], file: Path)
     """
     with httpx.Client(base_url=service.address, timeout=600) as client, file.open("wb") as kept:
         for search in searches:
-            answered = client.get(search.target).raise_for_status().content
+            while (found := client.get(search.target)).status_code == HTTPStatus.SERVICE_UNAVAILABLE:
+                time.sleep(1)  # the index is being built
+            answered = found.raise_for_status().content
             prepared = {"kind": search.kind, "query": search.query, "answer": msgspec.Raw(answered)}
             kept.write(msgspec.json.encode(prepared) + b"\n")
 

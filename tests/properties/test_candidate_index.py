@@ -103,7 +103,7 @@ def by_size(looking: Looking) -> dict[str, float]:
     return {looking.size_id(place): chance for place, chance in enumerate(chances)}
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=30, deadline=None)
 @given(seed=seeds)
 def test_the_mass_that_is_omitted_is_at_most_a_millionth(seed: int) -> None:
     random = np.random.default_rng(seed)
@@ -131,7 +131,7 @@ def compare(looking: Looking, rows: KindRows, readings: list[Reading]) -> None:
     assert together == pytest.approx(1.0, abs=1e-12)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=30, deadline=None)
 @given(seed=seeds)
 def test_the_blocks_find_every_row_that_passes_enough_tests(seed: int) -> None:
     random = np.random.default_rng(seed)
@@ -157,7 +157,7 @@ def test_the_blocks_find_every_row_that_passes_enough_tests(seed: int) -> None:
         assert find_rows(blocks, stored, tests, least).tolist() == np.flatnonzero(passed >= least).tolist()
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=15, deadline=None)
 @given(seed=seeds, small=st.booleans())
 def test_an_index_that_followed_changes_answers_as_one_built_anew(seed: int, small: bool) -> None:
     with pytest.MonkeyPatch.context() as patched:
