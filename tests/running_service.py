@@ -1,4 +1,7 @@
-"""A real server on a loopback port, for the journeys and the contract: `service`, on both databases."""
+"""A real server on a loopback port, for the journeys and the contract, on both databases.
+
+`service` reads the seed catalogue and is shared by all; `own_place` and `address` are a module's own, empty.
+"""
 
 import threading
 import time
@@ -55,3 +58,17 @@ def service(request: pytest.FixtureRequest) -> Iterator[httpx.Client]:
         httpx.Client(base_url=address, timeout=30) as client,
     ):
         yield client
+
+
+@pytest.fixture(scope="module", params=BACKENDS)
+def own_place(request: pytest.FixtureRequest) -> Iterator[Place]:
+    """A database that these tests write to, with nothing in it."""
+    with new_place(request.param, "migrated") as place:
+        yield place
+
+
+@pytest.fixture(scope="module")
+def address(own_place: Place) -> Iterator[str]:
+    """Where a server on that database answers."""
+    with serving(own_place) as served:
+        yield served

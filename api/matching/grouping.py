@@ -39,12 +39,6 @@ class Grouping:
         return self.ids[int(self.number[row])]
 
 
-def group_sizes(kind: KindModel, table: SizeTable) -> Grouping:
-    """Return the groups of all sizes; the order of the rows that made the table changes nothing."""
-    rows, number = np.unique(founders_of_groups(kind, table), return_inverse=True)
-    return Grouping(number=number.astype(np.int64), ids=tuple(table.codes[row] for row in rows))
-
-
 def founders_of_groups(kind: KindModel, table: SizeTable) -> IntArray:
     """Return for each size the row of the size that founded its group."""
     return groups_and_blocks(kind, table)[0]

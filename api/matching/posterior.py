@@ -1,7 +1,7 @@
 """What the readings leave: a probability for every size, for every group, and for `unlisted`."""
 
 import math
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 
 import attrs
 import numpy as np
@@ -9,9 +9,9 @@ import numpy as np
 from api.matching.contradictions import Contradiction, find_contradictions
 from api.matching.density import FloatArray
 from api.matching.grouping import Grouping
-from api.matching.likelihood import log_even, log_likelihood
+from api.matching.likelihood import log_even
 from api.matching.model import KindModel
-from api.matching.readings import Reading, SettledReadings, settle_readings
+from api.matching.readings import Reading, SettledReadings
 from api.matching.sizes import SizeTable
 
 FEWEST_CANDIDATES = 20
@@ -47,21 +47,6 @@ class Looked:
     log_likelihoods: Mapping[str, FloatArray]
     total_weight: float
     log_elsewhere: float = -math.inf
-
-
-def weigh_sizes(kind: KindModel, table: SizeTable, readings: Iterable[Reading]) -> Posterior:
-    """Return the probability of every size of the table, and of a part that it does not hold.
-
-    A size's prior share of 1 - p0 is proportional to its listings + 1; the unlisted alternative has the
-    prior p0 and the density of readings that tell nothing. Neither the order of the readings nor that
-    of the rows the table was built from changes a digit. Raises `InvalidInput` as `settle_readings`.
-    """
-    settled = settle_readings(kind, readings)
-    logs = {
-        one.dimension: log_likelihood(kind.dimension(one.dimension), one, table) for one in settled.readings
-    }
-    total = float((table.listings + 1).sum())
-    return weigh_looked(kind, table, settled, Looked(log_likelihoods=logs, total_weight=total))
 
 
 def weigh_looked(kind: KindModel, table: SizeTable, settled: SettledReadings, looked: Looked) -> Posterior:

@@ -1,5 +1,6 @@
 """In which seats the sizes of a kind are listed, and which parts were judged to fit there so far."""
 
+import math
 from collections import defaultdict
 from collections.abc import Collection, Iterable, Mapping
 from typing import Final, Protocol
@@ -60,9 +61,7 @@ class SeatBook:
         pages.read({*likely, *own}, source)
         near = {size_id: pages.near(size_id, likely) for size_id in own}
         return {
-            part: min(
-                sum(sizes.get(size_id, 0.0) for size_id in near[part[0]] if pages.fits(part, size_id)), 1.0
-            )
+            part: min(math.fsum(sizes.get(one, 0.0) for one in near[part[0]] if pages.fits(part, one)), 1.0)
             for part in parts
         }
 

@@ -6,8 +6,9 @@ import numpy as np
 
 from api.matching.model import DimensionModel
 from api.matching.next_reading import advise_next_reading
-from api.matching.posterior import Posterior, weigh_sizes
+from api.matching.posterior import Posterior
 from api.matching.sizes import Recorded
+from tests.whole_tables import weigh_sizes
 
 from .kind_tables import KindTable
 from .simulated_parts import World

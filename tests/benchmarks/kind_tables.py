@@ -9,17 +9,19 @@ import attrs
 from api.database import open_embedded
 from api.exchange.catalogue import Catalogue
 from api.exchange.read_catalogue import read_catalogue
-from api.matching.grouping import Grouping, group_sizes
+from api.matching.grouping import Grouping
 from api.matching.index_rows import read_kind
 from api.matching.kind_models import kind_model
 from api.matching.model import DimensionModel, KindModel
-from api.matching.sizes import DOES_NOT_APPLY, SizeRow, SizeTable, SizeValue, build_size_table
+from api.matching.sizes import SizeTable
 from api.matching.store import kind_codes, stored_kind
 from api.measurement.instrument_data import read_instruments
 from api.measurement.instruments import Instrument
 from api.settings import DATABASE_FILE
 from api.travelling import travelling
 from api.wear_parts.entries import KindEntry, SizeEntry, SizeValueEntry
+from tests.size_rows import DOES_NOT_APPLY, SizeRow, SizeValue, build_size_table
+from tests.whole_tables import group_sizes
 
 SEED_FOLDER = travelling("seed_catalog")
 

@@ -18,8 +18,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from api.matching.likelihood import log_even
-from api.matching.posterior import weigh_sizes
 from api.measurement.readings import DEFAULT_INSTRUMENT
+from tests.whole_tables import weigh_sizes
 
 from .adviser import Adviser
 from .fixed_orders import FixedOrders, judge_orders, named_sets, readings_taken

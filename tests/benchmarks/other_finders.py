@@ -75,21 +75,24 @@ class PartLimits:
 
 def pandas_mask(parts: PartLimits) -> Finder:
     """Return a finder that makes a mask of a data frame's columns; pandas has to be installed."""
-    frame = import_module("pandas").DataFrame(
-        {f"{code}_lower": parts.lower[code] for code in parts.lower}
-        | {f"{code}_upper": parts.upper[code] for code in parts.upper}
-    )
+    frame = _frame_of(parts)
+    return lambda readings: _masked(frame, parts, readings, True)
 
-    def find(readings: Sequence[Reading]) -> Rows:
-        mask: Any = True
-        for reading in readings:
-            lower, upper = frame[f"{reading.dimension}_lower"], frame[f"{reading.dimension}_upper"]
-            window = parts.window(reading)
-            mask &= np.isinf(lower) if window is None else (lower <= window[1]) & (upper >= window[0])
-        found: Rows = frame.index[mask].to_numpy()
-        return found
 
-    return find
+def _frame_of(parts: PartLimits) -> Any:
+    limits = {f"{code}_lower": parts.lower[code] for code in parts.lower}
+    limits |= {f"{code}_upper": parts.upper[code] for code in parts.upper}
+    return import_module("pandas").DataFrame(limits)
+
+
+def _masked(frame: Any, parts: PartLimits, readings: Sequence[Reading], mask: Any) -> Rows:
+    """Return the rows of a frame that pass `mask` and every reading."""
+    for reading in readings:
+        lower, upper = frame[f"{reading.dimension}_lower"], frame[f"{reading.dimension}_upper"]
+        window = parts.window(reading)
+        mask &= np.isinf(lower) if window is None else (lower <= window[1]) & (upper >= window[0])
+    found: Rows = frame.index[mask].to_numpy()
+    return found
 
 
 class WholeMask:
@@ -98,13 +101,7 @@ class WholeMask:
     def __init__(self, parts: Mapping[str, PartLimits]) -> None:
         pandas = import_module("pandas")
         self._parts = parts
-        frames = [
-            pandas.DataFrame(
-                {f"{code}_lower": one.lower[code] for code in one.lower}
-                | {f"{code}_upper": one.upper[code] for code in one.upper}
-            ).assign(kind=kind)
-            for kind, one in parts.items()
-        ]
+        frames = [_frame_of(one).assign(kind=kind) for kind, one in parts.items()]
         self._frame = pandas.concat(
             frames, ignore_index=True
         )  # lacking columns are NaN, which passes no test
@@ -113,17 +110,7 @@ class WholeMask:
     def finder(self, kind: str) -> Finder:
         """Return the finder of one kind: one more comparison of a column."""
         frame, parts = self._frame, self._parts[kind]
-
-        def find(readings: Sequence[Reading]) -> Rows:
-            mask: Any = frame["kind"] == kind
-            for reading in readings:
-                lower, upper = frame[f"{reading.dimension}_lower"], frame[f"{reading.dimension}_upper"]
-                window = parts.window(reading)
-                mask &= np.isinf(lower) if window is None else (lower <= window[1]) & (upper >= window[0])
-            found: Rows = frame.index[mask].to_numpy()
-            return found
-
-        return find
+        return lambda readings: _masked(frame, parts, readings, frame["kind"] == kind)
 
 
 def numpy_scan(parts: PartLimits) -> Finder:

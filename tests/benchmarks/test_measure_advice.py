@@ -9,7 +9,8 @@ import numpy as np
 import pytest
 
 from api.matching.likelihood import log_even
-from api.matching.posterior import group_probabilities, weigh_sizes
+from api.matching.posterior import group_probabilities
+from tests.whole_tables import weigh_sizes
 
 from .fixed_orders import judge_orders, named_sets, readings_taken
 from .kind_tables import read_instrument, read_kind_tables

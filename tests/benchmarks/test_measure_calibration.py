@@ -10,10 +10,10 @@ import pytest
 from databases import new_place
 from scipy import stats
 
-from api.matching.grouping import group_sizes
 from api.matching.model import DimensionModel, KindModel
 from api.matching.readings import ChoiceReading, LengthReading
-from api.matching.sizes import DOES_NOT_APPLY, SizeRow, build_size_table
+from tests.size_rows import DOES_NOT_APPLY, SizeRow, build_size_table
+from tests.whole_tables import group_sizes
 
 from .calibration_figures import Judged, reliability, summarise
 from .calibration_misses import why_missed

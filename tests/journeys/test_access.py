@@ -3,7 +3,6 @@
 import base64
 import socket
 import zlib
-from collections.abc import Iterator
 from contextlib import closing
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
@@ -12,7 +11,7 @@ from typing import Any
 import httpx
 import pytest
 from commands import startwright
-from databases import BACKENDS, Place, new_place
+from databases import Place
 from keyed_service import bearer, client_of, kept, new_key, once, supplier
 from running_service import serving
 
@@ -24,19 +23,6 @@ from api.wire.operation import Operation
 SUPPLIERS = "/v1/suppliers"
 PASSING = ("x-request-id", "date", "ratelimit", "content-length")
 """Fields that differ from one answer to the next whatever is asked."""
-
-
-@pytest.fixture(scope="module", params=BACKENDS)
-def own_place(request: pytest.FixtureRequest) -> Iterator[Place]:
-    """A database that these tests write to, with nothing in it."""
-    with new_place(request.param, "migrated") as place:
-        yield place
-
-
-@pytest.fixture(scope="module")
-def address(own_place: Place) -> Iterator[str]:
-    with serving(own_place) as served:
-        yield served
 
 
 def word(answer: httpx.Response) -> str:

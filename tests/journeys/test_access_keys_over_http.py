@@ -7,9 +7,8 @@ from contextlib import closing
 import httpx
 import pytest
 from commands import startwright
-from databases import BACKENDS, Place, new_place
+from databases import Place
 from keyed_service import bearer, client_of, kept, new_key, once, supplier
-from running_service import serving
 
 from api.access.keys import read_key
 
@@ -25,19 +24,6 @@ MEMBERS = {
     "revoked_at",
     "last_used_on",
 }
-
-
-@pytest.fixture(scope="module", params=BACKENDS)
-def own_place(request: pytest.FixtureRequest) -> Iterator[Place]:
-    """A database that these tests write to, with nothing in it."""
-    with new_place(request.param, "migrated") as place:
-        yield place
-
-
-@pytest.fixture(scope="module")
-def address(own_place: Place) -> Iterator[str]:
-    with serving(own_place) as served:
-        yield served
 
 
 @pytest.fixture(scope="module")

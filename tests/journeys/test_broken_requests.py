@@ -13,7 +13,6 @@ import pytest
 from databases import Place, new_place
 from keyed_service import bearer, kept, new_key, once, supplier
 from raw_http import exchange, status
-from running_service import serving
 
 from api import connections
 
@@ -26,12 +25,6 @@ def own_place() -> Iterator[Place]:
     """A database for all of these tests."""
     with new_place("sqlite", "migrated") as place:
         yield place
-
-
-@pytest.fixture(scope="module")
-def address(own_place: Place) -> Iterator[str]:
-    with serving(own_place) as served:
-        yield served
 
 
 @pytest.fixture

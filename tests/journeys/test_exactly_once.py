@@ -11,7 +11,7 @@ from datetime import UTC, datetime, timedelta
 import httpx
 import pytest
 from commands import started
-from databases import BACKENDS, Place, new_place
+from databases import Place
 from keyed_service import bearer, client_of, kept, new_key, once, supplier
 from litestar import Litestar
 from running_service import serving
@@ -20,19 +20,6 @@ from api.access.exactly_once import ExactlyOnce
 from api.wear_parts.catalogue_version import lock_version
 
 SUPPLIERS = "/v1/suppliers"
-
-
-@pytest.fixture(scope="module", params=BACKENDS)
-def own_place(request: pytest.FixtureRequest) -> Iterator[Place]:
-    """A database that these tests write to, with nothing in it."""
-    with new_place(request.param, "migrated") as place:
-        yield place
-
-
-@pytest.fixture(scope="module")
-def address(own_place: Place) -> Iterator[str]:
-    with serving(own_place) as served:
-        yield served
 
 
 @pytest.fixture(scope="module")

@@ -31,12 +31,6 @@ def own_place() -> Iterator[Place]:
         yield place
 
 
-@pytest.fixture(scope="module")
-def address(own_place: Place) -> Iterator[str]:
-    with serving(own_place) as served:
-        yield served
-
-
 def word(answer: httpx.Response) -> str:
     """Return the last word of a problem's type."""
     return str(answer.json()["type"]).rsplit("/", 1)[1]

@@ -9,18 +9,11 @@ from typing import Any
 
 import httpx
 import pytest
-from databases import BACKENDS, Place, new_place
+from databases import Place
 from keyed_service import client_of, kept, new_key, once, supplier
 from running_service import serving
 
 SUPPLIERS = "/v1/suppliers"
-
-
-@pytest.fixture(scope="module", params=BACKENDS)
-def own_place(request: pytest.FixtureRequest) -> Iterator[Place]:
-    """A database that these tests write to, with nothing in it."""
-    with new_place(request.param, "migrated") as place:
-        yield place
 
 
 @pytest.fixture(scope="module")

@@ -4,7 +4,7 @@ from hypothesis import strategies as st
 
 from api.matching.model import DimensionModel, KindModel
 from api.matching.readings import AbsentReading, ChoiceReading, CountReading, LengthReading
-from api.matching.sizes import DOES_NOT_APPLY, SizeRow
+from tests.size_rows import DOES_NOT_APPLY, SizeRow
 
 MATCHED_KIND = KindModel(
     kind="bushing",

@@ -13,13 +13,12 @@ from matching_strategies import MATCHED_KIND
 
 from api.matching.bulk import KindRows, build_bulk
 from api.matching.find_sizes import LOOK_AT_ALL
-from api.matching.grouping import group_sizes
 from api.matching.kind_index import KindIndex, Looking
-from api.matching.posterior import weigh_sizes
 from api.matching.readings import AbsentReading, ChoiceReading, CountReading, LengthReading, Reading
 from api.matching.size_blocks import CodeRange, block_sizes, find_rows, order_sizes
 from api.matching.sizes import Column, Recorded, SizeTable
 from api.matching.tail import with_tail
+from tests.whole_tables import group_sizes, weigh_sizes
 
 OMITTED = 1e-6
 """The posterior mass that the index may omit."""

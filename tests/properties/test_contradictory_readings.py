@@ -7,9 +7,9 @@ from matching_strategies import MATCHED_KIND, length_readings, size_rows
 
 from api.matching.explanation import explain_sizes
 from api.matching.model import KindModel
-from api.matching.posterior import weigh_sizes
 from api.matching.readings import CountReading, LengthReading
-from api.matching.sizes import SizeRow, build_size_table
+from tests.size_rows import SizeRow, build_size_table
+from tests.whole_tables import weigh_sizes
 
 U_NM = 23_300.0
 STEP_NM = 400_000

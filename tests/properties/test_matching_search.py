@@ -17,13 +17,13 @@ from matching_strategies import (
 )
 
 from api.matching.explanation import explain_sizes, judge_gap
-from api.matching.grouping import group_sizes
 from api.matching.model import KindModel
 from api.matching.next_reading import advise_next_reading
-from api.matching.posterior import group_probabilities, weigh_sizes
+from api.matching.posterior import group_probabilities
 from api.matching.readings import LengthReading
-from api.matching.sizes import SizeRow, build_size_table
 from api.measurement.lengths import format_length, parse_length
+from tests.size_rows import SizeRow, build_size_table
+from tests.whole_tables import group_sizes, weigh_sizes
 
 U_NM = {one.code: 23_300.0 for one in MATCHED_KIND.dimensions if one.measure == "length"}
 

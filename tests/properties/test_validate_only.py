@@ -10,7 +10,7 @@ from typing import Any
 
 import httpx
 import pytest
-from databases import BACKENDS, Place, new_place
+from databases import Place
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from keyed_service import client_of, kept, new_key, once
@@ -81,13 +81,6 @@ PATCHES = st.one_of(
     ),
     ODD,
 )
-
-
-@pytest.fixture(scope="module", params=BACKENDS)
-def own_place(request: pytest.FixtureRequest) -> Iterator[Place]:
-    """A database that these tests write to, with nothing in it."""
-    with new_place(request.param, "migrated") as place:
-        yield place
 
 
 @pytest.fixture(scope="module")

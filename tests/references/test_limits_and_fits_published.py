@@ -172,7 +172,7 @@ def test_cells_with_fewer_than_two_sources_are_those_listed() -> None:
     assert thin == FEWER_THAN_TWO_SOURCES
 
 
-# The grades as a transcription of IS 919-2:1993 (the Indian edition of the same system) has them.
+# The grades as a copy of the tables of IS 919-2:1993 (the Indian edition of the same system) has them.
 IS_919_GRADES = {
     5: (4, 5, 6, 8, 9, 11, 13),
     6: (6, 8, 9, 11, 13, 16, 19),

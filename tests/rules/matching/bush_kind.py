@@ -2,7 +2,7 @@
 
 from api.matching.model import DimensionModel, KindModel
 from api.matching.readings import ChoiceReading, CountReading, LengthReading
-from api.matching.sizes import DOES_NOT_APPLY, SizeRow, build_size_table
+from tests.size_rows import DOES_NOT_APPLY, SizeRow, build_size_table
 
 CALIPER_U_NM = 23_300.0
 

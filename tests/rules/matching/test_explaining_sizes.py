@@ -8,9 +8,9 @@ from bush_kind import BORE, BUSHING, LENGTH, NO_FLANGE, counted, read, seen, siz
 
 from api.matching.explanation import explain_sizes, judge_gap
 from api.matching.model import DimensionModel, KindModel
-from api.matching.posterior import weigh_sizes
 from api.matching.readings import AbsentReading, LengthReading
-from api.matching.sizes import SizeRow, build_size_table
+from tests.size_rows import SizeRow, build_size_table
+from tests.whole_tables import weigh_sizes
 
 U = 23_300.0
 

@@ -5,8 +5,8 @@ import itertools
 import numpy as np
 from bush_kind import BUSHING, NO_FLANGE, size, table
 
-from api.matching.grouping import group_sizes
-from api.matching.sizes import SizeRow, build_size_table
+from tests.size_rows import SizeRow, build_size_table
+from tests.whole_tables import group_sizes
 
 
 def groups(*rows):

@@ -11,7 +11,7 @@ from scipy import integrate, stats
 from api.matching.likelihood import log_even, log_likelihood, log_slip
 from api.matching.model import DimensionModel, KindModel
 from api.matching.readings import AbsentReading, LengthReading
-from api.matching.sizes import SizeRow, build_size_table
+from tests.size_rows import SizeRow, build_size_table
 
 
 def likelihoods(reading, *rows):

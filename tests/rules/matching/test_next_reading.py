@@ -8,12 +8,12 @@ import pytest
 from bush_kind import BORE, BUSHING, LENGTH, NO_FLANGE, OIL, counted, read, seen, size, table
 
 from api.matching.density import log_density
-from api.matching.grouping import group_sizes
 from api.matching.model import DimensionModel, KindModel
 from api.matching.next_reading import LEAST_PART, advise_next_reading
-from api.matching.posterior import group_probabilities, weigh_sizes
+from api.matching.posterior import group_probabilities
 from api.matching.readings import LengthReading
-from api.matching.sizes import SizeRow, build_size_table
+from tests.size_rows import SizeRow, build_size_table
+from tests.whole_tables import group_sizes, weigh_sizes
 
 U_NM = 23_300.0
 ALL = {"bore": U_NM, "length": U_NM, "flange_diameter": U_NM}

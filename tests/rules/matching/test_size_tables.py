@@ -5,7 +5,8 @@ import pytest
 from bush_kind import BUSHING, NO_FLANGE, size, table
 
 from api.errors import InvalidInput
-from api.matching.sizes import Recorded, SizeRow, build_size_table
+from api.matching.sizes import Recorded
+from tests.size_rows import SizeRow, build_size_table
 
 
 def test_columns_hold_limits_counts_choices_and_what_is_not_recorded():
