@@ -7,9 +7,9 @@ from api.access.exactly_once import IdempotencyKeyMissing, IdempotencyKeyReused,
 from api.access.keys import KeyRefused, ScopeMissing
 from api.access.manage_keys import TooManyKeys
 from api.access.rate_limits import TooManyRequests
-from api.comparison.best_set import TooManySets
-from api.comparison.figures import NoFailedPosition
-from api.comparison.simulation import TooManyFailures
+from api.comparison.costs_now.figures import NoFailedPosition
+from api.comparison.histories.simulation import TooManyFailures
+from api.comparison.months.best_set import TooManySets
 from api.database import DatabaseUnavailable
 from api.errors import DomainError, FieldFault, InvalidInput, UnknownCode, pointer
 from api.fit.gear_mesh import CentreDistanceBelowContact, TeethCannotMesh

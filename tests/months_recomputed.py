@@ -12,7 +12,7 @@ from math import exp, gamma, log
 
 import numpy as np
 
-from api.comparison.figures import (
+from api.comparison.costs_now.figures import (
     Basket,
     ComparisonFigures,
     Goods,
@@ -20,7 +20,7 @@ from api.comparison.figures import (
     PositionFigures,
     Replacement,
 )
-from api.comparison.over_months import (
+from api.comparison.months.over_months import (
     Age,
     AgeUnknown,
     KnownAge,

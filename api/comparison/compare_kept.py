@@ -4,21 +4,21 @@ from collections.abc import Iterator
 
 import attrs
 
-from api.comparison.best_set import TooManySets
-from api.comparison.compare import MODEL
-from api.comparison.compare_months import ComparisonOverMonths, compare_over_months
-from api.comparison.explain_months import assumptions_over_months, explain_over_months
-from api.comparison.figures import Assumption, ComparisonFigures
-from api.comparison.over_months import OverMonths
-from api.comparison.parts_baskets import PartsBaskets
-from api.comparison.settle_warranty import settle_warranties
-from api.comparison.short_lives import StatedLives, refuse_short_lives
-from api.comparison.simulation import (
+from api.comparison.costs_now.compare import MODEL
+from api.comparison.costs_now.figures import Assumption, ComparisonFigures
+from api.comparison.from_catalogue.parts_baskets import PartsBaskets
+from api.comparison.histories.simulation import (
     HISTORIES,
     OptionProcesses,
     SimulatedTotals,
     simulate_options,
 )
+from api.comparison.months.best_set import TooManySets
+from api.comparison.months.compare_months import ComparisonOverMonths, compare_over_months
+from api.comparison.months.explain_months import assumptions_over_months, explain_over_months
+from api.comparison.months.over_months import OverMonths
+from api.comparison.settle_warranty import settle_warranties
+from api.comparison.short_lives import StatedLives, refuse_short_lives
 from api.errors import InvalidInput
 from api.money.amounts import sum_amounts
 

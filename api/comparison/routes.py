@@ -2,24 +2,24 @@
 
 from collections.abc import Iterable
 
-from api.comparison.answer_shapes import ComparisonAnswer
-from api.comparison.compare import compare_now
+from api.comparison.answers.answer_shapes import ComparisonAnswer
+from api.comparison.answers.present import comparison_answer
+from api.comparison.answers.present_months import comparison_over_months_answer
 from api.comparison.compare_kept import Bought, compare_kept
-from api.comparison.family_supply import FamilySupply
-from api.comparison.from_family import fill_from_family
-from api.comparison.months_from_family import fill_months_from_family
-from api.comparison.present import comparison_answer
-from api.comparison.present_months import comparison_over_months_answer
-from api.comparison.read_request import read_comparison
-from api.comparison.shapes import ByFamily, ComparisonRequest
-from api.comparison.short_lives import StatedLives
-from api.comparison.stated import (
+from api.comparison.costs_now.compare import compare_now
+from api.comparison.from_catalogue.family_supply import FamilySupply
+from api.comparison.from_catalogue.from_family import fill_from_family
+from api.comparison.from_catalogue.months_from_family import fill_months_from_family
+from api.comparison.requests.read_request import read_comparison
+from api.comparison.requests.shapes import ByFamily, ComparisonRequest
+from api.comparison.requests.stated import (
     StatedFigures,
     complete_figures,
     complete_over_months,
     open_warranties,
 )
-from api.comparison.stated_months import StatedMonths
+from api.comparison.requests.stated_months import StatedMonths
+from api.comparison.short_lives import StatedLives
 from api.comparison.store import find_supply
 from api.database import Database
 from api.errors import FieldFault, InvalidInput, shown

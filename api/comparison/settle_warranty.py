@@ -11,13 +11,13 @@ from collections.abc import Collection, Mapping
 import attrs
 import numpy as np
 
-from api.comparison.best_set import BasketPrices, best_repair
-from api.comparison.check_months import check_over_months
-from api.comparison.figures import ComparisonFigures
-from api.comparison.months_terms import terms_of
-from api.comparison.outlook import Outlook, prepare_counts
-from api.comparison.over_months import OverMonths
-from api.comparison.parts_baskets import PartsBaskets
+from api.comparison.costs_now.figures import ComparisonFigures
+from api.comparison.from_catalogue.parts_baskets import PartsBaskets
+from api.comparison.months.best_set import BasketPrices, best_repair
+from api.comparison.months.check_months import check_over_months
+from api.comparison.months.months_terms import terms_of
+from api.comparison.months.outlook import Outlook, prepare_counts
+from api.comparison.months.over_months import OverMonths
 
 MOST_ROUNDS = 8
 """Rounds until the warranties are taken as not agreeing; two are usual (our judgement)."""

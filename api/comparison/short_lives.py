@@ -4,15 +4,15 @@ from collections.abc import Iterator, Mapping
 
 import attrs
 
-from api.comparison.over_months import REMAINDER, LifeInStarts, OverMonths
-from api.comparison.simulation import (
+from api.comparison.histories.simulation import (
     EVERYTHING,
     MOST_MEAN_LIVES,
     MOST_MEAN_LIVES_TOGETHER,
     TooManyFailures,
 )
-from api.comparison.stated import StatedFigures
-from api.comparison.stated_months import StatedMonths
+from api.comparison.months.over_months import REMAINDER, LifeInStarts, OverMonths
+from api.comparison.requests.stated import StatedFigures
+from api.comparison.requests.stated_months import StatedMonths
 from api.errors import FieldFault, InvalidInput
 from api.wear_life.weibull import WeibullLife
 

@@ -10,7 +10,7 @@ from sqlalchemy import Row, and_, case, func, or_, select
 from sqlmodel import SQLModel
 
 from api.columns import columns
-from api.comparison.family_supply import (
+from api.comparison.from_catalogue.family_supply import (
     FamilySupply,
     LabourHours,
     OfferedPart,
@@ -20,7 +20,7 @@ from api.comparison.family_supply import (
     UsualFigure,
     UsualLife,
 )
-from api.comparison.over_months import LifeInStarts
+from api.comparison.months.over_months import LifeInStarts
 from api.comparison.tables import LabourTime, ShopTerms, UsageFigure, WearLife
 from api.database import ReadSession
 from api.money.amounts import Money

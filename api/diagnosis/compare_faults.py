@@ -9,16 +9,21 @@ from typing import Any
 import attrs
 from sqlalchemy import Row
 
-from api.comparison.compare import compare_now
-from api.comparison.compare_months import compare_over_months
-from api.comparison.family_supply import FamilySupply
-from api.comparison.from_family import fill_from_family
-from api.comparison.months_from_family import fill_months_from_family
-from api.comparison.read_request import read_comparison
+from api.comparison.costs_now.compare import compare_now
+from api.comparison.from_catalogue.family_supply import FamilySupply
+from api.comparison.from_catalogue.from_family import fill_from_family
+from api.comparison.from_catalogue.months_from_family import fill_months_from_family
+from api.comparison.months.compare_months import compare_over_months
+from api.comparison.requests.read_request import read_comparison
+from api.comparison.requests.shapes import ComparisonRequest
+from api.comparison.requests.stated import (
+    StatedFigures,
+    complete_figures,
+    complete_over_months,
+    open_warranties,
+)
 from api.comparison.settle_warranty import settle_warranties
-from api.comparison.shapes import ComparisonRequest
 from api.comparison.short_lives import StatedLives, refuse_short_lives
-from api.comparison.stated import StatedFigures, complete_figures, complete_over_months, open_warranties
 from api.comparison.store import find_supply
 from api.database import ReadSession
 from api.diagnosis.answer_shapes import ForComparisonAnswer

@@ -4,8 +4,8 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from api.comparison.months_members import KeepMonths
-from api.comparison.request_members import CurrencyCode, LabourOfFamilyRequest
+from api.comparison.requests.months_members import KeepMonths
+from api.comparison.requests.request_members import CurrencyCode, LabourOfFamilyRequest
 from api.errors import FieldFault
 from api.starters.shapes import Construction, FieldKind, Voltage
 from api.wire.inputs import Request

@@ -25,8 +25,8 @@ from litestar import Litestar, Request, Response, post
 from litestar.handlers import HTTPRouteHandler
 
 from api.app import create_app
-from api.comparison.answer_shapes import ComparisonAnswer
-from api.comparison.simulation import HISTORIES
+from api.comparison.answers.answer_shapes import ComparisonAnswer
+from api.comparison.histories.simulation import HISTORIES
 from api.database import open_database
 from api.logs import write_logs
 from api.serving import listen

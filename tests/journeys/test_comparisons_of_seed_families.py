@@ -8,11 +8,11 @@ import pytest
 from asking import counted_queries
 from databases import SEED_DAY
 
-from api.comparison.compare import Comparison, compare_now
-from api.comparison.from_family import fill_from_family
-from api.comparison.read_request import read_comparison
-from api.comparison.shapes import ComparisonRequest
-from api.comparison.stated import complete_figures
+from api.comparison.costs_now.compare import Comparison, compare_now
+from api.comparison.from_catalogue.from_family import fill_from_family
+from api.comparison.requests.read_request import read_comparison
+from api.comparison.requests.shapes import ComparisonRequest
+from api.comparison.requests.stated import complete_figures
 from api.comparison.store import find_supply
 from api.database import Database
 from api.money.amounts import format_amount

@@ -6,9 +6,9 @@ import attrs
 from hypothesis import given
 from hypothesis import strategies as st
 
-from api.comparison.compare import compare_now
-from api.comparison.cost_now import cost_of_repair
-from api.comparison.figures import ComparisonFigures, Goods, Labour, PositionFigures, Replacement
+from api.comparison.costs_now.compare import compare_now
+from api.comparison.costs_now.cost_now import cost_of_repair
+from api.comparison.costs_now.figures import ComparisonFigures, Goods, Labour, PositionFigures, Replacement
 from api.money.amounts import Money, sum_amounts
 from api.money.currencies import CURRENCY_CODES, find_currency
 from api.money.fractions import exact

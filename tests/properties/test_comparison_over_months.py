@@ -17,8 +17,7 @@ from months_recomputed import (
     worn,
 )
 
-from api.comparison.compare_months import ComparisonOverMonths, compare_over_months
-from api.comparison.figures import (
+from api.comparison.costs_now.figures import (
     Basket,
     ComparisonFigures,
     Goods,
@@ -26,7 +25,8 @@ from api.comparison.figures import (
     PositionFigures,
     Replacement,
 )
-from api.comparison.over_months import (
+from api.comparison.months.compare_months import ComparisonOverMonths, compare_over_months
+from api.comparison.months.over_months import (
     AgeUnknown,
     KnownAge,
     LifeInStarts,

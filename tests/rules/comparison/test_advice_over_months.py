@@ -4,15 +4,15 @@ import attrs
 import pytest
 from months_recomputed import figures, lasting, months, position, rates, starter, worn
 
-from api.comparison.compare_months import compare_over_months
-from api.comparison.explain_months import (
+from api.comparison.costs_now.figures import Assumption
+from api.comparison.months.compare_months import compare_over_months
+from api.comparison.months.explain_months import (
     LIMIT_OF_EXPECTATIONS,
     MOST_UNITS_LEFT,
     assumptions_over_months,
     explain_over_months,
 )
-from api.comparison.figures import Assumption
-from api.comparison.over_months import AgeUnknown, LifeInStarts, RemainderWear, WearShare
+from api.comparison.months.over_months import AgeUnknown, LifeInStarts, RemainderWear, WearShare
 
 LABOUR = ("0", "0", "0")
 """Both would be done by the owner: the figures of the fact below are those of parts and starters."""

@@ -14,10 +14,10 @@ from months_recomputed import (
     worn,
 )
 
-from api.comparison.best_set import MOST_FREE_UNITS, TooManySets
-from api.comparison.compare_months import compare_over_months
-from api.comparison.figures import Basket, Goods
-from api.comparison.over_months import AgeUnknown, KnownAge, WearShare
+from api.comparison.costs_now.figures import Basket, Goods
+from api.comparison.months.best_set import MOST_FREE_UNITS, TooManySets
+from api.comparison.months.compare_months import compare_over_months
+from api.comparison.months.over_months import AgeUnknown, KnownAge, WearShare
 
 LABOUR = ("60.00", "1.0", "0.5")
 FAILED = position("contact_disc", "4.00", "0.25", failed=True)

@@ -16,10 +16,10 @@ from months_recomputed import (
     worn,
 )
 
-from api.comparison.compare_months import compare_over_months
-from api.comparison.figures import Labour
-from api.comparison.lines import Line, SumOfSmallest, roots_from_zero
-from api.comparison.over_months import KnownAge, LifeInStarts, RemainderWear, WearShare
+from api.comparison.costs_now.figures import Labour
+from api.comparison.months.compare_months import compare_over_months
+from api.comparison.months.lines import Line, SumOfSmallest, roots_from_zero
+from api.comparison.months.over_months import KnownAge, LifeInStarts, RemainderWear, WearShare
 from api.wear_life.renewal import NewLife, discounted_renewals
 from api.wear_life.weibull import WeibullLife
 

@@ -8,13 +8,13 @@ import jsonschema
 import msgspec
 import pytest
 
-from api.comparison.answer_shapes import ComparisonAnswer
-from api.comparison.compare import compare_now
-from api.comparison.figures import Goods
-from api.comparison.present import comparison_answer
-from api.comparison.read_request import read_comparison
-from api.comparison.shapes import ComparisonByFamily, ComparisonByFigures, ComparisonRequest
-from api.comparison.stated import complete_figures
+from api.comparison.answers.answer_shapes import ComparisonAnswer
+from api.comparison.answers.present import comparison_answer
+from api.comparison.costs_now.compare import compare_now
+from api.comparison.costs_now.figures import Goods
+from api.comparison.requests.read_request import read_comparison
+from api.comparison.requests.shapes import ComparisonByFamily, ComparisonByFigures, ComparisonRequest
+from api.comparison.requests.stated import complete_figures
 from api.errors import InvalidInput
 from api.money.amounts import Money
 from api.wire.inputs import read_body

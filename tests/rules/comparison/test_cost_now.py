@@ -4,9 +4,9 @@ from fractions import Fraction
 
 import pytest
 
-from api.comparison.compare import compare_now
-from api.comparison.cost_now import cost_of_repair, cost_of_replacement
-from api.comparison.figures import (
+from api.comparison.costs_now.compare import compare_now
+from api.comparison.costs_now.cost_now import cost_of_repair, cost_of_replacement
+from api.comparison.costs_now.figures import (
     ComparisonFigures,
     Goods,
     Labour,

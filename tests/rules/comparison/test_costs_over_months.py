@@ -21,10 +21,10 @@ from months_recomputed import (
     worn,
 )
 
-from api.comparison.compare_months import compare_over_months
-from api.comparison.failure_process import FailureProcess, expected_cost, monthly_rate
-from api.comparison.figures import NoFailedPosition
-from api.comparison.over_months import (
+from api.comparison.costs_now.figures import NoFailedPosition
+from api.comparison.months.compare_months import compare_over_months
+from api.comparison.months.failure_process import FailureProcess, expected_cost, monthly_rate
+from api.comparison.months.over_months import (
     AgeUnknown,
     KnownAge,
     LifeInStarts,

@@ -6,8 +6,8 @@ from fractions import Fraction
 import attrs
 import pytest
 
-from api.comparison.compare import compare_now
-from api.comparison.family_supply import (
+from api.comparison.costs_now.compare import compare_now
+from api.comparison.from_catalogue.family_supply import (
     FamilySupply,
     LabourHours,
     OfferedPart,
@@ -15,8 +15,8 @@ from api.comparison.family_supply import (
     ShopDefaults,
     SuppliedPosition,
 )
-from api.comparison.from_family import fill_from_family
-from api.comparison.stated import StatedFigures, StatedPosition, complete_figures
+from api.comparison.from_catalogue.from_family import fill_from_family
+from api.comparison.requests.stated import StatedFigures, StatedPosition, complete_figures
 from api.errors import InvalidInput
 from api.money.amounts import Money, format_amount
 from api.money.currencies import find_currency

@@ -8,7 +8,7 @@ import pytest
 from offers_of_parts import TODAY, USD, offer
 
 from api.comparison.compare_kept import Bought, KeptComparison, compare_kept
-from api.comparison.family_supply import (
+from api.comparison.from_catalogue.family_supply import (
     FamilySupply,
     LabourHours,
     OfferedPart,
@@ -18,12 +18,17 @@ from api.comparison.family_supply import (
     UsualFigure,
     UsualLife,
 )
-from api.comparison.months_from_family import fill_months_from_family
-from api.comparison.over_months import AgeUnknown, KnownAge, LifeInStarts, WearShare
+from api.comparison.from_catalogue.months_from_family import fill_months_from_family
+from api.comparison.months.over_months import AgeUnknown, KnownAge, LifeInStarts, WearShare
+from api.comparison.requests.stated import (
+    StatedFigures,
+    StatedPosition,
+    complete_over_months,
+    open_warranties,
+)
+from api.comparison.requests.stated_months import StatedMonths, StatedWear
 from api.comparison.settle_warranty import settle_warranties
 from api.comparison.short_lives import StatedLives
-from api.comparison.stated import StatedFigures, StatedPosition, complete_over_months, open_warranties
-from api.comparison.stated_months import StatedMonths, StatedWear
 from api.errors import InvalidInput
 from api.money.amounts import Money
 from api.money.tax import TaxRates

@@ -7,18 +7,18 @@ from typing import Any
 import jsonschema
 import pytest
 
-from api.comparison.contradictions import contradictions
-from api.comparison.over_months import AgeUnknown, KnownAge, LifeInStarts, WearShare
-from api.comparison.read_request import read_comparison
-from api.comparison.shapes import (
+from api.comparison.months.over_months import AgeUnknown, KnownAge, LifeInStarts, WearShare
+from api.comparison.requests.contradictions import contradictions
+from api.comparison.requests.read_request import read_comparison
+from api.comparison.requests.shapes import (
     ComparisonByFamily,
     ComparisonByFigures,
     ComparisonOverMonthsByFamily,
     ComparisonOverMonthsByFigures,
     ComparisonRequest,
 )
+from api.comparison.requests.stated import StatedFigures, complete_over_months
 from api.comparison.short_lives import StatedLives, refuse_short_lives
-from api.comparison.stated import StatedFigures, complete_over_months
 from api.errors import InvalidInput
 from api.wire.inputs import read_body
 

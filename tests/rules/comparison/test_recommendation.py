@@ -2,8 +2,8 @@
 
 from fractions import Fraction
 
-from api.comparison.compare import Comparison, compare_now
-from api.comparison.figures import (
+from api.comparison.costs_now.compare import Comparison, compare_now
+from api.comparison.costs_now.figures import (
     Assumption,
     ComparisonFigures,
     Goods,
@@ -11,7 +11,7 @@ from api.comparison.figures import (
     PositionFigures,
     Replacement,
 )
-from api.comparison.recommend import LIMIT_OF_THE_ADVICE
+from api.comparison.costs_now.recommend import LIMIT_OF_THE_ADVICE
 from api.money.amounts import Money
 from api.money.currencies import find_currency
 from api.money.tax import TaxRates

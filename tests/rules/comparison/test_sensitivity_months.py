@@ -17,10 +17,10 @@ from months_recomputed import (
     worn,
 )
 
-from api.comparison.compare_months import compare_over_months
-from api.comparison.figures import Basket, ComparisonFigures, Goods
-from api.comparison.over_months import KnownAge, LifeInStarts, OverMonths, RemainderWear, WearShare
-from api.comparison.stated_inputs import OFFERED_PARTS
+from api.comparison.costs_now.figures import Basket, ComparisonFigures, Goods
+from api.comparison.months.compare_months import compare_over_months
+from api.comparison.months.over_months import KnownAge, LifeInStarts, OverMonths, RemainderWear, WearShare
+from api.comparison.months.stated_inputs import OFFERED_PARTS
 
 SHOP = figures(
     [

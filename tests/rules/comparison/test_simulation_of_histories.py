@@ -7,9 +7,8 @@ import numpy as np
 import pytest
 from scipy import stats
 
-from api.comparison.failure_process import FailureProcess, expected_cost, monthly_rate
-from api.comparison.sampled_costs import sample_costs
-from api.comparison.simulation import (
+from api.comparison.histories.sampled_costs import sample_costs
+from api.comparison.histories.simulation import (
     HISTORIES,
     MOST_MEAN_LIVES,
     OptionProcesses,
@@ -17,6 +16,7 @@ from api.comparison.simulation import (
     TooManyFailures,
     simulate_options,
 )
+from api.comparison.months.failure_process import FailureProcess, expected_cost, monthly_rate
 from api.wear_life.renewal import AgedLife, FirstLife, NewLife, UnknownAge
 from api.wear_life.weibull import WeibullLife
 

@@ -7,10 +7,10 @@ import numpy as np
 import pytest
 from scipy import integrate, stats
 
-from api.comparison.cost_variance import variance_of_costs
-from api.comparison.failure_process import FailureProcess
-from api.comparison.remaining_life import RemainingLife
-from api.comparison.sampled_costs import sample_costs
+from api.comparison.histories.cost_variance import variance_of_costs
+from api.comparison.histories.remaining_life import RemainingLife
+from api.comparison.histories.sampled_costs import sample_costs
+from api.comparison.months.failure_process import FailureProcess
 from api.wear_life.renewal import AgedLife, FirstLife, NewLife, UnknownAge
 from api.wear_life.weibull import WeibullLife
 

@@ -1,0 +1,1 @@
+"""What is answered: its shapes, and how a comparison is given them."""

@@ -1,0 +1,1 @@
+"""What repair and each replacement cost today, line by line. Pure."""

@@ -1,0 +1,1 @@
+"""What each will have cost in drawn histories: spread and chances. Pure."""
