@@ -90,7 +90,7 @@ def _parts_bought(compared: ComparisonOverMonths, parts: Bought) -> Iterator[Ass
     baskets = parts.baskets
     bought = {each.position for each in compared.figures.positions if not each.parts}
     renewed = frozenset(compared.options[0].option.renewed) & bought
-    yield from baskets.bought(renewed).assumed
+    yield from baskets.bought_in_the_end(renewed).assumed
     for name in sorted(bought):
         alone = baskets.basket(frozenset({name}))
         prices = (

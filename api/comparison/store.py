@@ -20,6 +20,7 @@ from api.comparison.from_catalogue.family_supply import (
     UsualFigure,
     UsualLife,
 )
+from api.comparison.grade_parts import grade_parts, why_not
 from api.comparison.months.over_months import LifeInStarts
 from api.comparison.tables import LabourTime, ShopTerms, UsageFigure, WearLife
 from api.database import ReadSession
@@ -69,7 +70,7 @@ def find_supply(
         if row.kind_code is not None and (parts_for is None or row.code in parts_for)
     ]
     hours = _hours(reads, family)
-    parts = _offered_parts(reads, wanted, family.voltage, as_of)
+    parts = _offered_parts(reads, family, positions, wanted, as_of)
     return FamilySupply(
         family=family.code,
         as_of=as_of,
@@ -133,9 +134,13 @@ def _usual_figures(reads: ReadSession, currency: Currency) -> Mapping[str, Usual
 
 
 def _offered_parts(
-    reads: ReadSession, position_ids: Sequence[str], voltage: int, as_of: date
+    reads: ReadSession,
+    family: Row[Any],
+    positions: Sequence[Row[Any]],
+    position_ids: Sequence[str],
+    as_of: date,
 ) -> Mapping[str, list[OfferedPart]]:
-    """Return the parts on offer, by position: those listed for it, and all others of their sizes."""
+    """Return the parts on offer, by position: those listed for it, and all others of their sizes, graded."""
     if not position_ids:
         return {}
     listed = SQLModel.metadata.tables["part"].alias("listed").c
@@ -144,6 +149,10 @@ def _offered_parts(
             _listing.position_id,
             _part.id,
             _part.number,
+            _part.size_id,
+            _part.voltage,
+            _part.material,
+            _part.grade,
             _maker.name.label("maker"),
             func.max(case((_part.id == _listing.part_id, 1), else_=0)).label("listed"),
         )
@@ -155,16 +164,28 @@ def _offered_parts(
             _listing.withdrawn_on.is_(None),
             part_stands(listed),
             part_stands(),
-            or_(_part.voltage.is_(None), _part.voltage == voltage),
+            or_(_part.voltage.is_(None), _part.voltage == family.voltage),
         )
-        .group_by(_listing.position_id, _part.id, _part.number, _maker.name)
+        .group_by(
+            _listing.position_id,
+            _part.id,
+            _part.number,
+            _part.size_id,
+            _part.voltage,
+            _part.material,
+            _part.grade,
+            _maker.name,
+        )
         .order_by(_listing.position_id, _maker.name, _part.number)
     )
     offers = terms_by_part(reads, {row.id for row in rows}, as_of)
+    grades = grade_parts(reads, family, positions, rows)
     found: dict[str, list[OfferedPart]] = defaultdict(list)
     for row in rows:
         if row.id in offers:
-            part = OfferedPart(row.maker, row.number, bool(row.listed), tuple(offers[row.id]))
+            judged = grades[row.position_id, row.id]
+            terms = tuple(offers[row.id])
+            part = OfferedPart(row.maker, row.number, bool(row.listed), terms, judged.grade, why_not(judged))
             found[row.position_id].append(part)
     return found
 

@@ -18,6 +18,9 @@ LONGEST_RATE = 10
 RATE_PATTERN = r"^(0(\.[0-9]{1,8})?|1(\.0{1,8})?)$"
 """What a rate looks like on the wire: 0 to 1, eight decimals at most."""
 
+RATE_WORDS = "a fraction from '0' to '1' as a decimal string, such as '0.05' for 5 %"
+"""The same in words."""
+
 _RATE = re.compile(RATE_PATTERN)
 
 
@@ -26,7 +29,7 @@ class RateRefused(DomainError):
     """A text is not a rate from 0 to 1."""
 
     value: str
-    expected: str = "a fraction from '0' to '1' as a decimal string, such as '0.05' for 5 %"
+    expected: str = RATE_WORDS
     code: str = "not_a_rate"
 
     def explain(self) -> str:

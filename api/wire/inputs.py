@@ -11,6 +11,7 @@ from rapidfuzz import process
 
 from api.errors import FieldFault, InvalidInput, shown
 from api.money.amounts import AMOUNT_PATTERN
+from api.money.fractions import RATE_PATTERN, RATE_WORDS
 from api.wire.json_text import read_json
 from api.wire.refusals import MediaTypeNotTaken
 
@@ -191,6 +192,7 @@ _FORMS: Final = frozenset(
 _PATTERN_WORDS: Final[Mapping[str, str]] = {
     NOT_BLANK: "a text that is not blank",
     AMOUNT_PATTERN: "a decimal string with a point, such as '5.00'",
+    RATE_PATTERN: RATE_WORDS,
 }
 """What was expected where a pattern would say it worse."""
 

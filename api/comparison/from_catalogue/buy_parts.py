@@ -2,7 +2,8 @@
 
 Parts that their makers list for a position come first; others of the size of a listed part only where
 none of those can be had. Used parts are left out (a worn part is not renewed with a worn one), and so
-are offers that ask for a core deposit on a part: only a replacement's deposit is reckoned.
+are offers that ask for a core deposit on a part: only a replacement's deposit is reckoned. Parts that
+do not fit are left out, whoever lists them, and told; of one that may fit or not the origin says so.
 """
 
 from collections import defaultdict
@@ -18,6 +19,12 @@ from api.money.currencies import Currency
 from api.offers.basket_needs import BuyingTerms, Need, UnmetReason, usable_offers
 from api.offers.cheapest_basket import BasketChoice, BasketLine, Baskets, OtherMix
 from api.offers.offer_terms import OfferTerms
+
+_OPEN_GRADES: Mapping[str, str] = {
+    "unknown": "; the catalogue cannot tell whether it fits: compare it with the old one and its seat",
+    "fits_with_rework": "; it fits with rework, which the family's interchange names",
+}
+"""What is said beside a part of a grade that is no plain fit."""
 
 
 @attrs.frozen
@@ -42,7 +49,9 @@ def buy_parts(positions: Sequence[SuppliedPosition], currency: Currency, as_of: 
     Among what is assumed stands the cheapest basket from another set of suppliers. Raises
     `NotSolvedExactly`.
     """
-    return PartsOnOffer(positions, currency, as_of, many_sets=False).buy(with_other_mix=True)
+    on_offer = PartsOnOffer(positions, currency, as_of, many_sets=False)
+    bought = on_offer.buy(with_other_mix=True)
+    return attrs.evolve(bought, assumed=(*bought.assumed, *on_offer.left_out))
 
 
 class PartsOnOffer:
@@ -64,6 +73,20 @@ class PartsOnOffer:
             [self._need(code, listed_only=self._has_listed(code)) for code in self._positions],
             self._terms,
             many_sets=many_sets,
+        )
+
+    @property
+    def left_out(self) -> tuple[Assumption, ...]:
+        """Return which parts on offer are not bought since they do not fit, and why."""
+        return tuple(
+            Assumption(
+                f"parts for {position.code}",
+                f"left out: {part.maker} {part.number} does not fit",
+                f"its grade at this position; {part.why_not}",
+            )
+            for position in self._positions.values()
+            for part in position.parts
+            if part.grade == "does_not_fit"
         )
 
     def buy(self, codes: Collection[str] | None = None, *, with_other_mix: bool = False) -> BoughtParts:
@@ -120,6 +143,7 @@ class PartsOnOffer:
             if part.listed
             else "of the same size as a listed part: compare it with the old one before fitting"
         )
+        why += _OPEN_GRADES.get(part.grade, "")
         value = f"{line.packs} at {offer.price}: {part.maker} {part.number}"
         if code != first:
             value = f"in what is bought for {first}: {part.maker} {part.number}"
@@ -132,7 +156,7 @@ def _parts_by_offer(position: SuppliedPosition) -> Mapping[OfferTerms, OfferedPa
         offer: part
         for part in position.parts
         for offer in part.offers
-        if offer.condition != "used" and offer.core_deposit.minor == 0
+        if part.grade != "does_not_fit" and offer.condition != "used" and offer.core_deposit.minor == 0
     }
 
 

@@ -7,6 +7,7 @@ from fractions import Fraction
 import attrs
 
 from api.comparison.months.over_months import LifeInStarts
+from api.fit.reasons import Grade
 from api.money.amounts import Money
 from api.money.tax import TaxRates
 from api.offers.offer_terms import OfferTerms
@@ -53,13 +54,16 @@ class UsualFigure:
 class OfferedPart:
     """A wear part that may be bought for a position, with the offers of it that hold on the day.
 
-    `listed` says that its maker lists it for the position; else it is of the size of a listed part.
+    `listed` says that its maker lists it for the position; else it is of the size of a listed part. `grade`
+    says whether it fits there, `why_not` what speaks against it, in words.
     """
 
     maker: str
     number: str
     listed: bool
     offers: tuple[OfferTerms, ...]
+    grade: Grade = "fits"
+    why_not: str = ""
 
 
 @attrs.frozen(kw_only=True)

@@ -25,7 +25,7 @@ from api.offers.offer_terms import OfferTerms, can_deliver, cost_of, shipping_of
 CONDITIONS: tuple[Condition, ...] = ("new", "remanufactured", "used")
 NOT_BOUGHT: Mapping[UnmetReason, str] = {
     "no_current_offer": "the catalogue has no offer in {code} or another currency that holds on {day} "
-    "(used parts, and parts with a core deposit, are left out)",
+    "(used parts, parts with a core deposit, and parts that do not fit are left out)",
     "other_currency_only": "the catalogue has no offer in {code} that holds on {day}, only in others",
     "lead_time_too_long": "all offers in {code} that hold on {day} take longer to deliver than is taken",
     "stock_too_small": "the offers in {code} that hold on {day} have too few pieces in stock",

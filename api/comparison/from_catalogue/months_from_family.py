@@ -4,8 +4,6 @@ The family's other positions come in as not failed and of unknown age, where off
 life is known. What is filled, and what is left out, is listed with its origin.
 """
 
-from functools import partial
-
 import attrs
 
 from api.comparison.costs_now.figures import Assumption
@@ -69,7 +67,8 @@ class _Entering:
         on_offer = PartsOnOffer(
             [each for each in buying if each.kind is not None], stated.currency, supply.as_of
         )
-        self.baskets = PartsBaskets(partial(on_offer.buy))
+        self._told += on_offer.left_out
+        self.baskets = PartsBaskets(on_offer.buy)
         bought = self.baskets.bought(frozenset(each.code for each in buying if each.kind is not None))
         self._met = bought.goods.keys()
         for code, reason in bought.unmet.items():

@@ -18,6 +18,7 @@ from api.comparison.from_catalogue.family_supply import (
 from api.comparison.from_catalogue.from_family import fill_from_family
 from api.comparison.requests.stated import StatedFigures, StatedPosition, complete_figures
 from api.errors import InvalidInput
+from api.fit.reasons import Grade
 from api.money.amounts import Money, format_amount
 from api.money.currencies import find_currency
 from api.money.tax import TaxRates
@@ -302,3 +303,31 @@ def test_one_contact_alone_brings_a_hint(failed: tuple[str, ...], hinted: bool) 
     codes = ("battery_side_contact", "motor_side_contact", "contact_disc")
     given = supply(*(position(code, part(code, offer(code, 250)), kind="contact") for code in codes))
     assert ("contacts" in assumed(stated(*failed), given)) is hinted
+
+
+def graded(number: str, price: int, grade: Grade, *, listed: bool = True) -> OfferedPart:
+    why = "teeth: 10, but the family has 9" if grade == "does_not_fit" else ""
+    return OfferedPart("Someone", number, listed, (offer(number, price),), grade, why)
+
+
+def test_a_part_that_does_not_fit_is_not_bought_whoever_lists_it_and_that_is_told() -> None:
+    given = supply(position("drive_clutch", graded("A 1", 100, "does_not_fit"), graded("B 2", 900, "fits")))
+    assert part_lines(stated("drive_clutch"), given) == [("Someone B 2 for drive clutch, from Near", "9.00")]
+    told = {each.what: each for each in fill_from_family(stated("drive_clutch"), given).assumed}
+    assert told["parts for drive_clutch"].value == "left out: Someone A 1 does not fit"
+    assert told["parts for drive_clutch"].origin.endswith("teeth: 10, but the family has 9")
+    assert told["part_cost of drive_clutch"].origin.endswith("listed by its maker")
+
+
+def test_where_no_part_fits_its_cost_is_wanting() -> None:
+    given = supply(position("drive_clutch", graded("A 1", 100, "does_not_fit")))
+    assert faults(stated("drive_clutch"), given) == {"positions/0/part_cost": "missing"}
+
+
+@pytest.mark.parametrize(
+    ("grade", "said"), [("unknown", "cannot tell whether it fits"), ("fits_with_rework", "with rework")]
+)
+def test_a_part_of_an_open_grade_is_bought_and_its_origin_says_so(grade: Grade, said: str) -> None:
+    given = supply(position("drive_clutch", graded("A 1", 100, grade)))
+    told = {each.what: each for each in fill_from_family(stated("drive_clutch"), given).assumed}
+    assert said in told["part_cost of drive_clutch"].origin

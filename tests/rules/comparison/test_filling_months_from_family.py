@@ -295,3 +295,16 @@ def test_all_lives_together_must_be_few_enough_to_draw() -> None:
     assert [(fault.path, fault.code) for fault in refused.value.faults] == [
         (("keep_months",), "too_many_failures")
     ]
+
+
+def test_the_cheapest_basket_of_other_suppliers_is_told_beside_the_best_set() -> None:
+    # By hand: near by 5.00 + 1.00, from afar 2.00 + 0.50 + 3.00 shipping = 5.50; both of both cost more.
+    brushes = position("brush_set", near("brush_set", 500), far("brush_set", 200))
+    bushes = position(
+        "drive_end_bushing",
+        near("drive_end_bushing", 100),
+        far("drive_end_bushing", 50),
+        kind="bushing",
+    )
+    found = kept(stated("brush_set", "drive_end_bushing"), months(), supply(brushes, bushes))
+    assert assumed(found)["next cheapest suppliers"] == "6.00 USD from Supplier near: 0.50 USD more"
