@@ -4,7 +4,8 @@ Each change that makes the catalogue's version grow is noted with that version. 
 neither is what no rule here knows; then nothing can be said and the kind has to be read anew.
 """
 
-from collections.abc import Sequence
+from collections import defaultdict
+from collections.abc import Collection, Iterator, Sequence
 from typing import Any, Final
 from urllib.parse import unquote
 
@@ -16,6 +17,7 @@ from api.access.tables import AuditEntry
 from api.columns import columns
 from api.database import ReadSession
 from api.starters.tables import Family, Listing, Position
+from api.wear_parts.entries import ItemKey
 from api.wear_parts.tables import Part, Size
 
 _entry = columns(AuditEntry)
@@ -25,28 +27,43 @@ _part = columns(Part)
 _position = columns(Position)
 _size = columns(Size)
 
-TOUCH_NOTHING: Final = frozenset(
-    {
-        "supplier",
-        "offer",
-        "starter",
-        "supersession",
-        "number of a part",
-        "number of a starter",
-        "measurement record",
-    }
-)
-"""What may change without a search being answered otherwise, save for the rows that it reads itself."""
+TOUCH_NOTHING: Final = frozenset({"starter", "number of a starter", "measurement record"})
+"""What may change without a search being answered otherwise."""
+TOUCH_OFFERS: Final = "supplier"
+TOUCH_SUCCESSORS: Final = frozenset({"supersession", "number of a part"})
+TOUCH_NO_SIZE: Final = TOUCH_NOTHING | TOUCH_SUCCESSORS | {"offer", TOUCH_OFFERS}
 MOST_CHANGES: Final = 1_000
 """Changes, and sizes that they touch, beyond which a kind is read anew (our judgement)."""
 
 
 @attrs.frozen
+class Rows:
+    """Of which parts the rows that an answer shows may be others than before.
+
+    `priced` are those whose offers changed; `offers` and `successors` where those of any part may have.
+    """
+
+    priced: frozenset[str] = frozenset()
+    offers: bool = False
+    successors: bool = False
+
+    def and_then(self, later: "Rows") -> "Rows":
+        """Return both together."""
+        return Rows(
+            self.priced | later.priced, self.offers or later.offers, self.successors or later.successors
+        )
+
+
+UNCHANGED: Final = Rows()
+
+
+@attrs.frozen
 class Touched:
-    """The ids of the sizes that were touched; `seats` where seats may have changed."""
+    """The ids of the sizes that were touched; `seats` where seats may have changed; what rows of others."""
 
     sizes: frozenset[str]
     seats: bool
+    rows: Rows
 
 
 def changed_since(reads: ReadSession, kind: str, version: int, now: int) -> Touched | None:
@@ -61,16 +78,40 @@ def changed_since(reads: ReadSession, kind: str, version: int, now: int) -> Touc
     if {entry.catalogue_version for entry in entries} != set(range(version + 1, now + 1)):
         return None
     sizes: set[str] = set()
+    priced: set[ItemKey] = set()
     seats = False
     for entry in entries:
-        if entry.noun in TOUCH_NOTHING:
+        if entry.noun == "offer":
+            priced.update(_priced(entry))
+        if entry.noun in TOUCH_NO_SIZE:
             continue
         touched = _touched(reads, kind, entry)
         if touched is None or len(sizes) + len(touched) > MOST_CHANGES:
             return None
         sizes.update(row[0] for row in touched)
         seats = True
-    return Touched(frozenset(sizes), seats)
+    nouns = {entry.noun for entry in entries}
+    rows = Rows(_parts_of(reads, priced), TOUCH_OFFERS in nouns, not nouns.isdisjoint(TOUCH_SUCCESSORS))
+    return Touched(frozenset(sizes), seats, rows)
+
+
+def _priced(entry: Row[Any]) -> Iterator[ItemKey]:
+    """Yield the parts that an offer is or was for."""
+    for state in (entry.before, entry.after):
+        told = msgspec.json.decode(state) if state else {}
+        if told.get("item") == "part":
+            yield ItemKey("part", told["maker"], told["item_number"])
+
+
+def _parts_of(reads: ReadSession, keys: Collection[ItemKey]) -> frozenset[str]:
+    by_maker: dict[str, list[str]] = defaultdict(list)
+    for key in keys:
+        by_maker[key.maker].append(key.number)
+    found = (
+        reads.rows(select(_part.id).where(_part.maker_code == maker, _part.number.in_(numbers)))
+        for maker, numbers in by_maker.items()
+    )
+    return frozenset(row.id for rows in found for row in rows)
 
 
 def _touched(reads: ReadSession, kind: str, entry: Row[Any]) -> Sequence[Row[Any]] | None:

@@ -7,12 +7,14 @@ import attrs
 import numpy as np
 
 from api.matching.best_likelihood import log_best_likelihood
+from api.matching.density import FloatArray
 from api.matching.likelihood import applied_wear, two_point_factors
 from api.matching.model import DimensionModel, KindModel
 from api.matching.posterior import Posterior
-from api.matching.readings import AbsentReading, CountReading, LengthReading, Reading
-from api.matching.sizes import Recorded, SizeTable
+from api.matching.readings import AbsentReading, ChoiceReading, CountReading, LengthReading, Reading
+from api.matching.sizes import IntArray, Recorded, SizeTable
 
+_NOT_RECORDED, _RECORDED, _DOES_NOT_APPLY = (int(one) for one in Recorded)
 Verdict = Literal["agrees", "worn", "too_worn", "contradicts", "not_recorded"]
 
 
@@ -62,17 +64,23 @@ def explain_sizes(
         state = table.columns[dimension.code].state[chosen]
         best = log_best_likelihood(dimension, reading, table, chosen)
         log_likelihood = posterior.log_likelihoods[dimension.code][chosen]
-        relative[place] = np.where(state == Recorded.NOT_RECORDED, np.inf, log_likelihood - best)
-    explained = []
-    for place, row in enumerate(chosen):
-        told = [
-            _explain(one, reading, table, int(row))
-            for one, reading in zip(dimensions, posterior.readings, strict=True)
-        ]
-        compared = bool(np.isfinite(relative[:, place]).any())
-        limiting = dimensions[int(relative[:, place].argmin())].code if compared else None
-        explained.append(SizeExplanation(dimensions=tuple(told), limiting_dimension=limiting))
-    return tuple(explained)
+        relative[place] = np.where(state == _NOT_RECORDED, np.inf, log_likelihood - best)
+    by_reading = [
+        _explain(dimension, reading, table, chosen)
+        for dimension, reading in zip(dimensions, posterior.readings, strict=True)
+    ]
+    if not dimensions:
+        return tuple(SizeExplanation(dimensions=(), limiting_dimension=None) for _ in rows)
+    codes = [one.code for one in dimensions]
+    return tuple(
+        SizeExplanation(dimensions=told, limiting_dimension=codes[least] if compared else None)
+        for told, least, compared in zip(
+            zip(*by_reading, strict=True),
+            relative.argmin(axis=0).tolist(),
+            np.isfinite(relative).any(axis=0).tolist(),
+            strict=True,
+        )
+    )
 
 
 def judge_gap(dimension: DimensionModel, gap_nm: float, uncertainty_nm: float, worn: bool) -> Verdict:
@@ -96,63 +104,79 @@ def _wear_of_gap(dimension: DimensionModel, gap_nm: float, worn: bool) -> float:
     return max({"grows": gap_nm, "shrinks": -gap_nm, "none": 0.0}[sense], 0.0)
 
 
-def _explain(dimension: DimensionModel, reading: Reading, table: SizeTable, row: int) -> DimensionExplanation:
-    column = table.columns[dimension.code]
-    state = column.state[row]
-    is_recorded = state == Recorded.RECORDED
+def _explain(
+    dimension: DimensionModel, reading: Reading, table: SizeTable, rows: IntArray
+) -> list[DimensionExplanation]:
+    """Return how one reading lies beside each of those sizes."""
     if isinstance(reading, LengthReading):
-        return _explain_length(dimension, reading, table, row)
-    if isinstance(reading, AbsentReading):
-        read: int | str | None = None
-        agrees = not is_recorded
+        return _explain_length(dimension, reading, table, rows)
+    column = table.columns[dimension.code]
+    told = zip(column.state[rows].tolist(), column.lower[rows].tolist(), strict=True)
+    return [_explain_value(dimension, reading, state, value) for state, value in told]
+
+
+def _explain_value(
+    dimension: DimensionModel, reading: Reading, state: int, value: int
+) -> DimensionExplanation:
+    is_recorded = state == _RECORDED
+    recorded = _recorded_value(dimension, value) if is_recorded else None
+    if isinstance(reading, CountReading):
+        read: int | str | None = reading.count
     else:
-        read = reading.count if isinstance(reading, CountReading) else reading.choice
-        agrees = is_recorded and _recorded_value(dimension, table, row) == read
+        read = reading.choice if isinstance(reading, ChoiceReading) else None
+    agrees = is_recorded and recorded == read
+    if isinstance(reading, AbsentReading):
+        agrees = not is_recorded
     verdict: Verdict = "agrees" if agrees else "contradicts"
     return DimensionExplanation(
         dimension=dimension.code,
-        verdict="not_recorded" if state == Recorded.NOT_RECORDED else verdict,
+        verdict="not_recorded" if state == _NOT_RECORDED else verdict,
         read_value=read,
-        recorded_value=_recorded_value(dimension, table, row) if is_recorded else None,
+        recorded_value=recorded,
     )
 
 
-def _recorded_value(dimension: DimensionModel, table: SizeTable, row: int) -> int | str | None:
-    value = int(table.columns[dimension.code].lower[row])
+def _recorded_value(dimension: DimensionModel, value: int) -> int | str | None:
     if dimension.measure == "length":
         return None
     return dimension.choices[value] if dimension.measure == "choice" else value
 
 
-def _nearest_value(read: float, low: float, high: float, lower: int, upper: int) -> float:
-    """Return, of the values that may have read so, the one nearest the interval."""
+def _nearest_values(
+    read: float, low: FloatArray, high: FloatArray, lower: IntArray, upper: IntArray
+) -> FloatArray:
+    """Return, of the values that may have read so, the ones nearest the intervals."""
     least, greatest = read / high, read / low
-    middle = 0.5 * (max(least, lower) + min(greatest, upper))
-    return min(max(middle, least), greatest)
+    middle = 0.5 * (np.maximum(least, lower) + np.minimum(greatest, upper))
+    return np.minimum(np.maximum(middle, least), greatest)
 
 
 def _explain_length(
-    dimension: DimensionModel, reading: LengthReading, table: SizeTable, row: int
-) -> DimensionExplanation:
+    dimension: DimensionModel, reading: LengthReading, table: SizeTable, rows: IntArray
+) -> list[DimensionExplanation]:
     column = table.columns[dimension.code]
-    least, greatest, known = two_point_factors(dimension, reading.two_point, table, np.array([row]))
-    state = column.state[row]
-    if state != Recorded.RECORDED or not known[0]:
-        verdict: Verdict = "contradicts" if state == Recorded.DOES_NOT_APPLY else "not_recorded"
-        return DimensionExplanation(dimension=dimension.code, verdict=verdict, read_nm=reading.value_nm)
-    low, high = float(least[0]), float(greatest[0])
-    lower, upper = int(column.lower[row]), int(column.upper[row])
-    value = _nearest_value(reading.value_nm, low, high, lower, upper)
-    uncertainty = reading.uncertainty_nm * value / reading.value_nm
-    gap = max(value - upper, 0.0) + min(value - lower, 0.0)
-    return DimensionExplanation(
-        dimension=dimension.code,
-        verdict=judge_gap(dimension, gap, uncertainty, reading.worn),
-        read_nm=reading.value_nm,
-        compared_nm=value,
-        lower_nm=lower,
-        upper_nm=upper,
-        gap_nm=gap,
-        implied_wear_nm=_wear_of_gap(dimension, gap, reading.worn),
-        standardised_gap=gap / uncertainty,
-    )
+    least, greatest, known = two_point_factors(dimension, reading.two_point, table, rows)
+    lower, upper = column.lower[rows], column.upper[rows]
+    value = _nearest_values(reading.value_nm, least, greatest, lower, upper)
+    gap = np.maximum(value - upper, 0.0) + np.minimum(value - lower, 0.0)
+    columns = (column.state[rows], known, lower, upper, value, gap)
+    explained = []
+    for state, is_known, low, high, compared, off in zip(*(one.tolist() for one in columns), strict=True):
+        if state != _RECORDED or not is_known:
+            verdict: Verdict = "contradicts" if state == _DOES_NOT_APPLY else "not_recorded"
+            told = DimensionExplanation(dimension=dimension.code, verdict=verdict, read_nm=reading.value_nm)
+        else:
+            uncertainty = reading.uncertainty_nm * compared / reading.value_nm
+            told = DimensionExplanation(
+                dimension=dimension.code,
+                verdict=judge_gap(dimension, off, uncertainty, reading.worn),
+                read_nm=reading.value_nm,
+                compared_nm=compared,
+                lower_nm=low,
+                upper_nm=high,
+                gap_nm=off,
+                implied_wear_nm=_wear_of_gap(dimension, off, reading.worn),
+                standardised_gap=off / uncertainty,
+            )
+        explained.append(told)
+    return explained

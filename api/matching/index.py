@@ -17,12 +17,14 @@ import structlog
 from api.database import Database, ReadSession
 from api.errors import UnknownCode
 from api.matching.bulk import build_bulk
-from api.matching.changed_sizes import changed_since
+from api.matching.changed_sizes import UNCHANGED, Rows, changed_since
 from api.matching.index_rows import read_kind
 from api.matching.kind_index import KindIndex
 from api.matching.kind_models import kind_model
 from api.matching.model import KindModel
 from api.matching.seat_book import SeatBook
+from api.matching.shelf import Shelf
+from api.matching.shelf_rows import read_shelf
 from api.matching.snapshot import open_snapshot, save_snapshot, state_of
 from api.matching.store import StoredKind, catalogue_version, kind_codes, stored_kind
 from api.matching.tail import LONG_TAIL, with_tail
@@ -33,6 +35,8 @@ GREAT: Final = 20_000
 """Sizes and parts of a kind from which it is not read anew within a search: some tenths of a second."""
 LONGEST_WAIT_SECONDS: Final = 5.0
 """How long a search waits while another builds its kind: those that wait keep others from being answered."""
+MOST_PRICED: Final = 2_000
+"""Parts with changed offers from which a great kind is better read anew: each costs a search microseconds."""
 _KEPT: Final = 3
 """States of a kind that are kept: a search that began a moment ago asks for the one before."""
 
@@ -43,15 +47,18 @@ _log = structlog.get_logger("startwright")
 class IndexedKind:
     """Everything a search over one kind needs, as of one version of the catalogue.
 
-    `bulk_version` is that of the bulk, after which sizes are in the tail.
+    `bulk_version` is that of the bulk and the shelf, after which sizes are in the tail and `changed` tells
+    of which other parts the rows are not those of the shelf.
     """
 
     version: int
     stored: StoredKind
     model: KindModel
     index: KindIndex
+    shelf: Shelf
     seats: SeatBook
     bulk_version: int
+    changed: Rows = UNCHANGED
 
     @property
     def is_great(self) -> bool:
@@ -83,7 +90,7 @@ class CandidateIndex:
                 return held
         latest = next((one for one in kept if one.version < version), None)
         fresh = None if latest is None else _follow(reads, latest, version)
-        if latest is not None and (fresh is None or _should_be_built(fresh.index)):
+        if latest is not None and (fresh is None or _should_be_built(fresh)):
             if latest.is_great:
                 self._build_beside(kind)
                 fresh = fresh or latest
@@ -135,18 +142,21 @@ class CandidateIndex:
         model = kind_model(stored)
         state = state_of(reads, model)
         folder = None if state is None else self._folder
-        bulk = None if folder is None or state is None else open_snapshot(folder, model, state)
-        is_new = bulk is None
-        if bulk is None:
+        opened = None if folder is None or state is None else open_snapshot(folder, model, state)
+        if opened is None:
             bulk = build_bulk(model, read_kind(reads, model))
-        built = IndexedKind(version, stored, model, KindIndex(bulk=bulk), SeatBook(model.kind), version)
-        if is_new and folder is not None and state is not None and built.is_great:
+            shelf = read_shelf(reads, model, bulk)
+        else:
+            bulk, shelf = opened
+        seats = SeatBook(model.kind)
+        built = IndexedKind(version, stored, model, KindIndex(bulk=bulk), shelf, seats, version)
+        if opened is None and folder is not None and state is not None and built.is_great:
             self._save(folder, state, built)
         return built
 
     def _save(self, folder: Path, state: str, built: IndexedKind) -> None:
         try:
-            save_snapshot(folder, built.model, state, built.index.bulk)
+            save_snapshot(folder, built.model, state, built.index.bulk, built.shelf)
         except OSError as error:  # the snapshot only saves time
             _log.warning("snapshot_not_kept", kind=built.model.kind, error=str(error))
 
@@ -174,8 +184,10 @@ class CandidateIndex:
             _log.error("index_not_built", kind=kind, exc_info=error)
 
 
-def _should_be_built(index: KindIndex) -> bool:
-    tail = index.tail
+def _should_be_built(kind: IndexedKind) -> bool:
+    tail, changed = kind.index.tail, kind.changed
+    if kind.is_great and (changed.offers or changed.successors or len(changed.priced) > MOST_PRICED):
+        return True
     return tail is not None and (len(tail.table) + len(tail.hidden) > LONG_TAIL or not tail.settled)
 
 
@@ -185,8 +197,9 @@ def _follow(reads: ReadSession, held: IndexedKind, version: int) -> IndexedKind 
     if touched is None:
         return None
     seats = SeatBook(held.model.kind) if touched.seats else held.seats
+    changed = held.changed.and_then(touched.rows)
     if not touched.sizes:
-        return replace(held, version=version, seats=seats)
+        return replace(held, version=version, seats=seats, changed=changed)
     rows = read_kind(reads, held.model, touched.sizes)
     index = with_tail(held.index, held.model, rows, sorted(touched.sizes))
-    return replace(held, version=version, index=index, seats=seats)
+    return replace(held, version=version, index=index, seats=seats, changed=changed)

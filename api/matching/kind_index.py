@@ -65,6 +65,10 @@ class PartRows:
     place: IntArray
     of_tail: tuple[str, ...]
 
+    def shelf_place(self, one: int) -> int | None:
+        """Return where one of the parts stands on the shelf, if it does."""
+        return int(self.place[one]) if one < len(self.place) else None
+
     def id(self, one: int) -> str:
         """Return the id of one of the parts."""
         if one < len(self.place):

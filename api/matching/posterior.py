@@ -12,7 +12,7 @@ from api.matching.grouping import Grouping
 from api.matching.likelihood import log_even
 from api.matching.model import KindModel
 from api.matching.readings import Reading, SettledReadings
-from api.matching.sizes import SizeTable
+from api.matching.sizes import IntArray, SizeTable
 
 FEWEST_CANDIDATES = 20
 MOST_CANDIDATES = 200
@@ -99,3 +99,13 @@ def count_candidates(
             return listed
         remaining -= probability
     return min(len(probabilities), MOST_CANDIDATES)
+
+
+def greatest(values: FloatArray, most: int) -> IntArray:
+    """Return the places of so many of the greatest values, the greatest first, equals by place."""
+    if len(values) > most:
+        places = np.flatnonzero(values >= np.partition(values, -most)[-most])
+    else:
+        places = np.arange(len(values))
+    order: IntArray = places[np.argsort(-values[places], kind="stable")][:most]
+    return order

@@ -4,21 +4,19 @@ import math
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
-from typing import Any
 
 import numpy as np
-from sqlalchemy import Row
 
 from api.database import ReadSession
-from api.interchange.seat_features import PartFacts, SizeValues
+from api.interchange.seat_features import SizeValues
 from api.interchange.stored_seats import ListedSeat, seats_of_sizes
 from api.matching.density import FloatArray
-from api.matching.explanation import DimensionExplanation, explain_sizes
+from api.matching.explanation import explain_sizes
 from api.matching.index import IndexedKind
 from api.matching.kind_index import Looking
 from api.matching.likelihood import log_slip, recorded_value
 from api.matching.model import KindModel
-from api.matching.posterior import MOST_CANDIDATES, count_candidates, group_probabilities
+from api.matching.posterior import MOST_CANDIDATES, count_candidates, greatest, group_probabilities
 from api.matching.present_advice import present_advice
 from api.matching.read_search import Asked, read_search
 from api.matching.readings import AbsentReading, LengthReading
@@ -26,18 +24,13 @@ from api.matching.seat_book import MOST_SIZES
 from api.matching.shapes import (
     Candidate,
     Contradiction,
-    DimensionVerdict,
     MatchAnswer,
 )
+from api.matching.show_verdicts import show_verdicts
+from api.matching.shown_parts import ListedPart, shown_parts
 from api.matching.sizes import BoolArray
-from api.matching.store import origins_of_values, parts_by_id
 from api.measurement.instruments import Instrument
-from api.offers.best_of_currency import best_part_offer
-from api.offers.shapes import current_offer
-from api.offers.store import terms_by_part
-from api.wear_parts.shapes import PartReference
-from api.wear_parts.store import size_values, successors_of_parts
-from api.wire.shapes import NM_PER_MM
+from api.wear_parts.store import size_values
 
 DIGITS = 9
 """Decimals of a probability in an answer."""
@@ -87,9 +80,9 @@ def find_matches(
 
 @dataclass(frozen=True, slots=True)
 class _Listed:
-    """A part that an answer lists: its id, the place of its size among those looked at, its probability."""
+    """A part that an answer lists: the place of its size among those looked at, its probability."""
 
-    part_id: str
+    part: ListedPart
     place: int
     listings: int
     probability: float
@@ -107,16 +100,24 @@ def _list_parts(looking: Looking, limit: int | None) -> list[_Listed]:
     best: FloatArray = sizes * np.where(
         looking.part_counts > 0, looking.greatest_part_weight / np.maximum(weight, 1), 0.0
     )
-    places = np.argsort(-best, kind="stable")[:most]
+    places = greatest(best, most)
     if len(places) and best[places[-1]] > 0.0:
         places = np.union1d(places, np.flatnonzero(best == best[places[-1]]))
     parts = looking.parts(places)
     of = places[parts.size]
     chances = sizes[of] * (parts.listings + 1.0) / weight[of]
-    order = np.lexsort((parts.rank, -chances))[:most]
+    first = np.arange(len(chances))
+    if len(chances) > most:
+        first = np.flatnonzero(chances >= np.partition(chances, -most)[-most])
+    order = first[np.lexsort((parts.rank[first], -chances[first]))][:most]
     count = count_candidates(chances[order].tolist(), looking.posterior.unlisted_probability, limit)
     return [
-        _Listed(parts.id(one), int(of[one]), int(parts.listings[one]), float(chances[one]))
+        _Listed(
+            ListedPart(parts.id(one), parts.shelf_place(one), int(looking.rows[of[one]])),
+            int(of[one]),
+            int(parts.listings[one]),
+            float(chances[one]),
+        )
         for one in order[:count].tolist()
     ]
 
@@ -140,77 +141,41 @@ class _Stored:
 def _candidates(
     reads: ReadSession, indexed: IndexedKind, looking: Looking, listed: list[_Listed], day: date
 ) -> list[Candidate]:
-    ids = [one.part_id for one in listed]
-    later = successors_of_parts(reads, ids)
-    rows = parts_by_id(reads, [*ids, *later.values()])
-    offers = terms_by_part(reads, ids, day)
+    shown = shown_parts(reads, indexed, [one.part for one in listed], day)
     posterior, grouping = looking.posterior, looking.grouping
     of_group = group_probabilities(posterior, grouping)
     places = sorted({one.place for one in listed})
     size_of = {place: looking.size_id(place) for place in places}
-    keys = {
-        one.part_id: (size_of[one.place], PartFacts(rows[one.part_id].voltage, rows[one.part_id].material))
-        for one in listed
-    }
+    keys = {one.part.id: (size_of[one.place], shown[one.part.id].facts) for one in listed}
     usable = indexed.seats.usable_probabilities(_likely(looking, places), set(keys.values()), _Stored(reads))
-    told = explain_sizes(indexed.model, looking.table, posterior, places)
-    explained = dict(zip(places, told, strict=True))
-    origins = origins_of_values(reads, list(size_of.values()))
-    verdicts = {
-        place: [_verdict(each, origins.get((size_of[place], each.dimension))) for each in one.dimensions]
-        for place, one in explained.items()
-    }
+    explained = dict(zip(places, explain_sizes(indexed.model, looking.table, posterior, places), strict=True))
+    verdicts = show_verdicts(reads, indexed, looking, explained)
     groups = {place: grouping.group_of(place) for place in places}
-    candidates = []
-    for one in listed:
-        part_id, place = one.part_id, one.place
-        candidates.append(
-            Candidate(
-                part=_reference(rows[part_id]),
-                probability=_rounded(one.probability),
-                group=groups[place],
-                group_probability=_rounded(float(of_group[grouping.number[place]])),
-                usable_probability=_rounded(usable[keys[part_id]]),
-                listings=one.listings,
-                rests_on=rows[part_id].provenance,
-                dimensions=verdicts[place],
-                limiting_dimension=explained[place].limiting_dimension,
-                best_offer=current_offer(best_part_offer(offers.get(part_id, []), 1, day)),
-                superseded_by=_reference(rows[later[part_id]]) if part_id in later else None,
-            )
+    chances = {place: _rounded(float(of_group[grouping.number[place]])) for place in places}
+    return [
+        Candidate(
+            part=row.reference,
+            probability=_rounded(one.probability),
+            group=groups[one.place],
+            group_probability=chances[one.place],
+            usable_probability=_rounded(usable[keys[one.part.id]]),
+            listings=one.listings,
+            rests_on=row.rests_on,
+            dimensions=verdicts[one.place],
+            limiting_dimension=explained[one.place].limiting_dimension,
+            best_offer=row.best_offer,
+            superseded_by=row.superseded_by,
         )
-    return candidates
+        for one in listed
+        for row in (shown[one.part.id],)
+    ]
 
 
 def _likely(looking: Looking, listed: list[int]) -> dict[str, float]:
     """Return the probabilities of the most probable sizes, and of those listed, by id."""
     sizes = looking.posterior.size_probability
-    places = np.argsort(-sizes, kind="stable")[: MOST_SIZES + 1]
+    places = greatest(sizes, MOST_SIZES + 1)
     return {looking.size_id(place): float(sizes[place]) for place in {*places.tolist(), *listed}}
-
-
-def _reference(row: Row[Any]) -> PartReference:
-    return PartReference(
-        id=row.id, maker=row.maker, number=row.number, size=row.size, description=row.description
-    )
-
-
-def _verdict(told: DimensionExplanation, origin: Row[Any] | None) -> DimensionVerdict:
-    return DimensionVerdict(
-        dimension=told.dimension,
-        verdict=told.verdict,
-        read_mm=_millimetres(told.read_nm),
-        compared_mm=_millimetres(told.compared_nm),
-        lower_mm=_millimetres(told.lower_nm),
-        upper_mm=_millimetres(told.upper_nm),
-        gap_mm=_millimetres(told.gap_nm),
-        implied_wear_mm=_millimetres(told.implied_wear_nm),
-        standardised_gap=None if told.standardised_gap is None else round(told.standardised_gap, 3),
-        read=None if told.read_value is None else str(told.read_value),
-        recorded=None if told.recorded_value is None else str(told.recorded_value),
-        provenance=None if origin is None else origin.provenance,
-        knowledge_uncertainty_mm=None if origin is None else _millimetres(origin.knowledge_uncertainty_nm),
-    )
 
 
 def _explained(kind: KindModel, looking: Looking) -> BoolArray:
@@ -231,7 +196,3 @@ def _explained(kind: KindModel, looking: Looking) -> BoolArray:
 
 def _rounded(chance: float) -> float:
     return min(1.0, round(chance, DIGITS))
-
-
-def _millimetres(nm: float | None) -> float | None:
-    return None if nm is None else round(nm / NM_PER_MM, 6)

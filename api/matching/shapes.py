@@ -11,6 +11,7 @@ from api.wire.inputs import Request
 from api.wire.shapes import Answer, Problem
 
 MOST_SEARCHES = 1000
+Provenance = Literal["drawing", "catalogue", "measured"]
 Chance = Annotated[float, Meta(ge=0, le=1)]
 Text = Annotated[str, Field(min_length=1, max_length=60)]
 
@@ -94,7 +95,7 @@ class DimensionVerdict(Answer, frozen=True, kw_only=True):
     read: str | None
     recorded: str | None
     provenance: Annotated[
-        Literal["drawing", "catalogue", "measured"] | None,
+        Provenance | None,
         Meta(description="what the recorded value rests on; null where it is not recorded"),
     ]
     knowledge_uncertainty_mm: Annotated[
@@ -112,7 +113,7 @@ class Candidate(Answer, frozen=True, kw_only=True):
     group_probability: Chance
     usable_probability: Chance
     listings: int
-    rests_on: Literal["drawing", "catalogue", "measured"]
+    rests_on: Provenance
     dimensions: list[DimensionVerdict]
     limiting_dimension: str | None
     best_offer: CurrentOffer | None

@@ -20,6 +20,10 @@ class Recorded(IntEnum):
     DOES_NOT_APPLY = 2
 
 
+_RECORDED, _DOES_NOT_APPLY = int(Recorded.RECORDED), int(Recorded.DOES_NOT_APPLY)
+"""As plain numbers: looking a member up takes longer than comparing a column."""
+
+
 @attrs.frozen(kw_only=True, eq=False)
 class Column:
     """One dimension over all sizes: lower and upper limit, and what each size says of it.
@@ -35,12 +39,12 @@ class Column:
     @property
     def is_recorded(self) -> BoolArray:
         """Return which sizes give a value."""
-        return np.asarray(self.state == Recorded.RECORDED)
+        return np.asarray(self.state == _RECORDED)
 
     @property
     def does_not_apply(self) -> BoolArray:
         """Return which sizes have no such feature."""
-        return np.asarray(self.state == Recorded.DOES_NOT_APPLY)
+        return np.asarray(self.state == _DOES_NOT_APPLY)
 
 
 @attrs.frozen(kw_only=True, eq=False)

@@ -12,10 +12,9 @@ import shutil
 import tempfile
 import time
 import zlib
-from collections.abc import Mapping
 from contextlib import suppress
 from pathlib import Path
-from typing import Any, Final
+from typing import Final
 from zipfile import BadZipFile
 
 import attrs
@@ -25,15 +24,13 @@ from sqlalchemy import select
 
 from api.columns import columns
 from api.database import ReadSession
-from api.matching.bulk import Bulk, PartColumns
+from api.matching.bulk import Bulk
 from api.matching.model import KindModel
-from api.matching.size_blocks import BlockBounds, SizeBlocks
-from api.matching.size_columns import Entries, SizeColumns
-from api.matching.sizes import Column, SizeTable
-from api.matching.text_column import TextColumn
+from api.matching.shelf import Shelf
+from api.matching.snapshot_arrays import arrays_of_bulk, arrays_of_shelf, bulk_of, shelf_of
 from api.wear_parts.tables import CatalogueState
 
-LAYOUT: Final = 3
+LAYOUT: Final = 4
 """Number of the layout of the files; to be raised whenever it or an order in it changes."""
 SUMS: Final = "sums.json"
 _BEING_WRITTEN: Final = ".writing-"
@@ -55,7 +52,7 @@ def state_of(reads: ReadSession, model: KindModel) -> str | None:
     return hashlib.sha256(msgspec.json.encode(told)).hexdigest()[:32]
 
 
-def save_snapshot(folder: Path, model: KindModel, state: str, bulk: Bulk) -> None:
+def save_snapshot(folder: Path, model: KindModel, state: str, bulk: Bulk, shelf: Shelf) -> None:
     """Write the arrays of a kind; another process that did so at the same time is left alone."""
     folder.mkdir(mode=0o700, parents=True, exist_ok=True)
     if not _is_ours(folder):
@@ -64,7 +61,7 @@ def save_snapshot(folder: Path, model: KindModel, state: str, bulk: Bulk) -> Non
     with tempfile.TemporaryDirectory(dir=folder, prefix=_BEING_WRITTEN) as beside:
         whole = Path(beside) / "whole"
         whole.mkdir()
-        for name, array in _arrays(bulk).items():
+        for name, array in (arrays_of_bulk(bulk) | arrays_of_shelf(shelf)).items():
             np.save(whole / f"{name}.npy", array, allow_pickle=False)
         sums = {file.name: _sum(file) for file in whole.iterdir()}
         (whole / SUMS).write_bytes(msgspec.json.encode(sums))
@@ -81,8 +78,8 @@ def save_snapshot(folder: Path, model: KindModel, state: str, bulk: Bulk) -> Non
                 shutil.rmtree(left, ignore_errors=True)
 
 
-def open_snapshot(folder: Path, model: KindModel, state: str) -> Bulk | None:
-    """Return the arrays of a kind as they were saved, or nothing where they are not whole."""
+def open_snapshot(folder: Path, model: KindModel, state: str) -> tuple[Bulk, Shelf] | None:
+    """Return the arrays of a kind and its shelf as they were saved, or nothing where they are not whole."""
     place = folder / f"{model.kind}-{state}"
     if not place.is_dir() or not _is_ours(folder):
         return None
@@ -95,7 +92,7 @@ def open_snapshot(folder: Path, model: KindModel, state: str) -> Bulk | None:
             Path(name).stem: np.asarray(np.load(place / name, mmap_mode="r", allow_pickle=False))
             for name in sums
         }
-        return _bulk(model, found)
+        return bulk_of(model, found), shelf_of(model, found)
     except (OSError, ValueError, KeyError, EOFError, BadZipFile, msgspec.MsgspecError):
         shutil.rmtree(place, ignore_errors=True)
         return None
@@ -118,92 +115,3 @@ def _is_ours(folder: Path) -> bool:
     """Return whether nobody else can put arrays into the folder."""
     told = folder.stat()
     return told.st_uid == os.geteuid() and not told.st_mode & _OTHERS_MAY_WRITE
-
-
-def _arrays(bulk: Bulk) -> dict[str, Any]:
-    held = bulk.columns
-    arrays: dict[str, Any] = {
-        "size-ids": bulk.size_ids,
-        "name-ends": bulk.names.ends,
-        "name-bytes": bulk.names.utf8,
-        "founder": bulk.founder,
-        "block": bulk.block,
-        "listings": held.listings,
-        "rank": held.rank,
-        "key-ends": bulk.parts.keys.ends,
-        "key-bytes": bulk.parts.keys.utf8,
-        "parts-start": bulk.parts.start,
-        "parts-ids": bulk.parts.ids,
-        "parts-rank": bulk.parts.rank,
-        "parts-listings": bulk.parts.listings,
-        "parts-greatest": bulk.parts.greatest,
-        "total-weight": np.array([held.total_weight]),
-    }
-    for code, codes in held.codes.items():
-        bounds, entries = held.blocks.bounds[code], held.entries[code]
-        arrays |= {
-            f"{code}-codes": codes,
-            f"{code}-least": bounds.least,
-            f"{code}-greatest": bounds.greatest,
-            f"{code}-open": bounds.is_open,
-            f"{code}-weight": entries.weight,
-            f"{code}-spread": np.array([entries.widest, entries.least_factor]),
-        }
-        for name, column in entries.table.columns.items():
-            arrays |= {
-                f"{code}-entry-{name}-lower": column.lower,
-                f"{code}-entry-{name}-upper": column.upper,
-                f"{code}-entry-{name}-state": column.state,
-            }
-    return arrays
-
-
-def _bulk(model: KindModel, found: Mapping[str, Any]) -> Bulk:
-    codes = {one.code: found[f"{one.code}-codes"] for one in model.dimensions}
-    entries = {}
-    for one in model.dimensions:
-        names = [one.code, *([] if one.two_point_over is None else [one.two_point_over])]
-        weight, (widest, least) = found[f"{one.code}-weight"], found[f"{one.code}-spread"]
-        table = SizeTable(
-            codes=(),
-            listings=np.zeros(len(weight), dtype=np.int64),
-            columns={
-                name: Column(
-                    lower=found[f"{one.code}-entry-{name}-lower"],
-                    upper=found[f"{one.code}-entry-{name}-upper"],
-                    state=found[f"{one.code}-entry-{name}-state"],
-                )
-                for name in names
-            },
-        )
-        entries[one.code] = Entries(
-            dimension=one.code, table=table, weight=weight, widest=int(widest), least_factor=float(least)
-        )
-    bounds = {
-        code: BlockBounds(
-            least=found[f"{code}-least"], greatest=found[f"{code}-greatest"], is_open=found[f"{code}-open"]
-        )
-        for code in codes
-    }
-    return Bulk(
-        columns=SizeColumns(
-            codes=codes,
-            entries=entries,
-            listings=found["listings"],
-            rank=found["rank"],
-            blocks=SizeBlocks(bounds=bounds, sizes=len(found["listings"])),
-            total_weight=float(found["total-weight"][0]),
-        ),
-        size_ids=found["size-ids"],
-        names=TextColumn(found["name-ends"], found["name-bytes"]),
-        founder=found["founder"],
-        block=found["block"],
-        parts=PartColumns(
-            keys=TextColumn(found["key-ends"], found["key-bytes"]),
-            start=found["parts-start"],
-            ids=found["parts-ids"],
-            rank=found["parts-rank"],
-            listings=found["parts-listings"],
-            greatest=found["parts-greatest"],
-        ),
-    )

@@ -11,7 +11,7 @@ from typing import Final
 import attrs
 import numpy as np
 
-from api.matching.bulk import Bulk, KindRows, id_bytes
+from api.matching.bulk import Bulk, KindRows, id_bytes, last_half
 from api.matching.density import FloatArray
 from api.matching.grouping import founders_of_groups
 from api.matching.kind_index import IndexedPart, KindIndex, Tail
@@ -33,7 +33,7 @@ def with_tail(index: KindIndex, kind: KindModel, changed: KindRows, touched: Seq
     being: the tail is then not `settled`, and the bulk has to be built anew.
     """
     bulk, former = index.bulk, index.tail
-    gone = np.flatnonzero(np.isin(_last_half(bulk.size_ids), _last_half(id_bytes(touched))))
+    gone = np.flatnonzero(np.isin(last_half(bulk.size_ids), last_half(id_bytes(touched))))
     hidden = gone if former is None else np.union1d(former.hidden, gone)
     tail = Tail(
         table=changed.table,
@@ -66,13 +66,6 @@ def _merged(former: Tail, fresh: Tail, touched: frozenset[str]) -> Tail:
         parts=tuple(parts[place] for place in order),
         blocks=tuple(blocks[place] for place in order),
     )
-
-
-def _last_half(
-    ids: np.ndarray[tuple[int, int], np.dtype[np.uint8]],
-) -> np.ndarray[tuple[int], np.dtype[np.uint64]]:
-    """Return the random half of UUIDs, which tells them apart."""
-    return np.ascontiguousarray(ids[:, 8:]).view(np.uint64).ravel()
 
 
 def _ranks(known: TextColumn, texts: Sequence[str]) -> FloatArray:

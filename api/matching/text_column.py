@@ -1,6 +1,7 @@
 """Many texts in their order as one array of bytes, which may be mapped from a file. Pure."""
 
 from collections.abc import Sequence
+from typing import Any
 
 import attrs
 import numpy as np
@@ -28,6 +29,15 @@ class TextColumn:
         """Return the text at a place."""
         first = int(self.ends[place - 1]) if place else 0
         return bytes(self.utf8[first : int(self.ends[place])]).decode()
+
+    def at_all(self, places: NDArray[np.integer[Any]]) -> list[str]:
+        """Return the texts at some places."""
+        first = np.where(places > 0, self.ends[places - 1], 0).tolist()
+        bytes_of = self.utf8.data
+        return [
+            str(bytes_of[begin:end], "utf-8")
+            for begin, end in zip(first, self.ends[places].tolist(), strict=True)
+        ]
 
     def place_of(self, text: str) -> int:
         """Return how many texts come before `text`."""

@@ -12,12 +12,13 @@ from api.columns import columns
 from api.database import ReadSession
 from api.wear_parts.entries import SizeValueEntry
 from api.wear_parts.standing import number_stands
-from api.wear_parts.tables import Dimension, Kind, Maker, Number, Size, SizeValue, Supersession
+from api.wear_parts.tables import Dimension, Kind, Maker, Number, Part, Size, SizeValue, Supersession
 
 _dimension = columns(Dimension)
 _kind = columns(Kind)
 _maker = columns(Maker)
 _number = columns(Number)
+_part = columns(Part)
 _size = columns(Size)
 _size_value = columns(SizeValue)
 _supersession = columns(Supersession)
@@ -221,25 +222,37 @@ def chains(reads: ReadSession, number_ids: Collection[str]) -> dict[str, list[Ro
 
 
 def successors_of_parts(reads: ReadSession, part_ids: Collection[str]) -> dict[str, str]:
-    """Return the id of the part that directly replaced each superseded part, by the old part's id."""
+    """Return the id of the part that directly replaced each superseded part, by the old part's id.
+
+    Of several the least id.
+    """
     if not part_ids:
         return {}
-    rows = reads.rows(_successors(), {"ids": list(part_ids)})
+    rows = reads.rows(_successors_of_some(), {"ids": list(part_ids)})
     return {row.older: row.newer for row in rows}
 
 
+def successors_of_kind(reads: ReadSession, kind: str) -> Sequence[Row[Any]]:
+    """Return (older, newer) part ids of every superseded part of a kind, as `successors_of_parts` does."""
+    return reads.rows(_successors().join(Part, _part.id == _number.part_id).where(_part.kind_code == kind))
+
+
 @cache
-def _successors() -> Select[Any]:
+def _successors_of_some() -> Select[Any]:
     """Build the query once, when every table is declared: building it takes far longer than running it."""
+    return _successors().where(_number.part_id.in_(bindparam("ids", expanding=True)))
+
+
+def _successors() -> Select[Any]:
     newer = SQLModel.metadata.tables["number"].alias("newer")
     return (
         select(_number.part_id.label("older"), newer.c.part_id.label("newer"))
         .join(Supersession, _supersession.old_number_id == _number.id)
         .join(newer, newer.c.id == _supersession.new_number_id)
         .where(
-            _number.part_id.in_(bindparam("ids", expanding=True)),
             newer.c.part_id.is_not(None),
             number_stands(newer.c),
             _supersession.withdrawn_on.is_(None),
         )
+        .order_by(newer.c.part_id.desc())
     )

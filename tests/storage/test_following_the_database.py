@@ -14,19 +14,22 @@ from sqlalchemy import update
 from api.access.change_keys import on_command_line
 from api.access.log_changes import log_change
 from api.columns import columns
-from api.database import Database
+from api.database import Database, ReadSession
 from api.interchange.judge_part import judge_in_place
 from api.interchange.near_sizes import TOUCHING, may_share_seat
 from api.interchange.seat_features import ANY_PART
 from api.interchange.stored_seats import seats_of_sizes
 from api.matching import index as indexing
-from api.matching.bulk import build_bulk
+from api.matching.bulk import Bulk, build_bulk
 from api.matching.index import CandidateIndex, IndexedKind
 from api.matching.index_rows import read_kind
 from api.matching.kind_models import kind_model
 from api.matching.model import KindModel
 from api.matching.readings import LengthReading
+from api.matching.shelf import Shelf
+from api.matching.shelf_rows import read_shelf
 from api.matching.snapshot import SUMS, open_snapshot, save_snapshot, state_of
+from api.matching.snapshot_arrays import arrays_of_shelf
 from api.matching.store import catalogue_version, kind_codes, stored_kind
 from api.wear_parts.catalogue_version import grow_version
 from api.wear_parts.store import size_values
@@ -42,6 +45,12 @@ def model_of(database: Database, kind: str = KIND) -> KindModel:
         stored = stored_kind(reads, kind)
     assert stored is not None
     return kind_model(stored)
+
+
+def built(reads: ReadSession, model: KindModel) -> tuple[Bulk, Shelf]:
+    """Return the arrays of a kind, built from the database."""
+    bulk = build_bulk(model, read_kind(reads, model))
+    return bulk, read_shelf(reads, model, bulk)
 
 
 def withdraw(database: Database, code: str, *, noted: bool) -> None:
@@ -75,10 +84,14 @@ def test_a_snapshot_is_what_was_saved_and_another_state_or_a_broken_file_is_none
 ) -> None:
     model = model_of(seeded_database)
     with seeded_database.read() as reads:
-        bulk = build_bulk(model, read_kind(reads, model))
-    save_snapshot(tmp_path, model, "one", bulk)
-    opened = open_snapshot(tmp_path, model, "one")
-    assert opened is not None
+        bulk, shelf = built(reads, model)
+    save_snapshot(tmp_path, model, "one", bulk, shelf)
+    found = open_snapshot(tmp_path, model, "one")
+    assert found is not None
+    opened, opened_shelf = found
+    assert arrays_of_shelf(opened_shelf).keys() == arrays_of_shelf(shelf).keys()
+    for name, array in arrays_of_shelf(shelf).items():
+        assert np.array_equal(arrays_of_shelf(opened_shelf)[name], array), name
     for name in ("size_ids", "founder", "block"):
         assert np.array_equal(getattr(opened, name), getattr(bulk, name))
     assert [opened.names.at(place) for place in range(len(opened.names))] == sorted(codes(seeded_database))
@@ -93,7 +106,7 @@ def test_a_snapshot_is_what_was_saved_and_another_state_or_a_broken_file_is_none
         )
     assert opened.columns.total_weight == bulk.columns.total_weight
     assert open_snapshot(tmp_path, model, "another") is None
-    save_snapshot(tmp_path, model, "two", bulk)
+    save_snapshot(tmp_path, model, "two", bulk, shelf)
     assert [one.name for one in tmp_path.iterdir()] == [f"{KIND}-two"], "the older one is removed"
 
 
@@ -115,23 +128,23 @@ def test_a_snapshot_that_is_not_as_it_was_written_is_passed_over_and_removed(
 ) -> None:
     model = model_of(seeded_database)
     with seeded_database.read() as reads:
-        bulk = build_bulk(model, read_kind(reads, model))
-    save_snapshot(tmp_path, model, "one", bulk)
+        bulk, shelf = built(reads, model)
+    save_snapshot(tmp_path, model, "one", bulk, shelf)
     spoil(tmp_path / f"{KIND}-one" / "founder.npy")
     assert open_snapshot(tmp_path, model, "one") is None
     assert list(tmp_path.iterdir()) == []
-    save_snapshot(tmp_path, model, "one", bulk)
+    save_snapshot(tmp_path, model, "one", bulk, shelf)
     assert open_snapshot(tmp_path, model, "one") is not None
 
 
 def test_a_folder_that_others_may_write_to_is_not_used(seeded_database: Database, tmp_path: Path) -> None:
     model = model_of(seeded_database)
     with seeded_database.read() as reads:
-        bulk = build_bulk(model, read_kind(reads, model))
-    save_snapshot(tmp_path, model, "one", bulk)
+        bulk, shelf = built(reads, model)
+    save_snapshot(tmp_path, model, "one", bulk, shelf)
     tmp_path.chmod(0o777)
     assert open_snapshot(tmp_path, model, "one") is None
-    save_snapshot(tmp_path, model, "two", bulk)
+    save_snapshot(tmp_path, model, "two", bulk, shelf)
     assert [one.name for one in tmp_path.iterdir()] == [f"{KIND}-one"]
 
 
