@@ -15,6 +15,7 @@ from typing import Final
 import attrs
 import uvicorn
 from litestar import Litestar
+from threadpoolctl import threadpool_limits
 from uvicorn.supervisors import Multiprocess
 
 from api.app import create_app
@@ -117,6 +118,7 @@ def serve(app: Litestar, listening: socket.socket, say: Callable[[], None]) -> N
             if self.started:
                 say()
 
+    compute_in_one_thread()
     Announcing(served_as(app)).run(sockets=[listening])
 
 
@@ -147,7 +149,17 @@ def serve_with_workers(
 def app_of_worker(settings: Settings) -> Litestar:
     """Build the application of a worker, which starts with nothing but its settings."""
     write_logs(settings.log_level)
+    compute_in_one_thread()
     return create_app(settings)
+
+
+def compute_in_one_thread() -> None:
+    """Keep matrix products to the thread that asks for them.
+
+    They are small here; helping threads would wait for the next one by spinning, and take the processor
+    from other requests.
+    """
+    threadpool_limits(limits=1, user_api="blas")
 
 
 def served_as(app: Litestar | Callable[[], Litestar], workers: int = 1) -> uvicorn.Config:
