@@ -8,10 +8,11 @@ import numpy as np
 from api.matching.index import IndexedKind
 from api.matching.kind_index import Looking
 from api.matching.model import DimensionModel, KindModel
-from api.matching.next_reading import SplitPart, advise_next_reading
+from api.matching.next_reading import advise_next_reading
 from api.matching.read_search import Search
 from api.matching.shapes import Gain, NextReading, SplitAnswer
 from api.matching.sizes import SizeTable
+from api.matching.split import SplitPart
 from api.measurement.instruments import Instrument, Way
 from api.measurement.refusals import UnsuitableInstrument
 from api.measurement.uncertainty import standard_uncertainty_nm
