@@ -12,10 +12,10 @@ from api.comparison.histories.simulation import TooManyFailures
 from api.comparison.months.best_set import TooManySets
 from api.database import DatabaseUnavailable
 from api.errors import DomainError, FieldFault, InvalidInput, UnknownCode, pointer
-from api.fit.gear_mesh import CentreDistanceBelowContact, TeethCannotMesh
-from api.fit.pinion_identity import PinionFiguresDisagree
-from api.fit.threads import UnknownThread
-from api.fit.tolerance_classes import SizeOutsideTables, UnknownToleranceClass
+from api.fit.contacts.threads import UnknownThread
+from api.fit.gears.gear_mesh import CentreDistanceBelowContact, TeethCannotMesh
+from api.fit.gears.pinion_identity import PinionFiguresDisagree
+from api.fit.limits.tolerance_classes import SizeOutsideTables, UnknownToleranceClass
 from api.measurement.ranges import ReversedRange
 from api.measurement.refusals import (
     RefusedValue,

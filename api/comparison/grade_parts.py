@@ -8,7 +8,7 @@ from typing import Any
 from sqlalchemy import Row
 
 from api.database import ReadSession
-from api.fit.reasons import limiting_reason
+from api.fit.judging.reasons import limiting_reason
 from api.interchange.judge_part import check_grade, judge_by_size, judge_listed, with_part
 from api.interchange.reasons import Judgement
 from api.interchange.seat_features import PartFacts, SizeValues

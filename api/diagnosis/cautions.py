@@ -6,7 +6,7 @@ and a licensed repairer come first.
 
 from typing import Final
 
-from api.fit.cautions import FIRST, REMOVE, Caution
+from api.fit.judging.cautions import FIRST, REMOVE, Caution
 
 CAUTIONS: Final = {
     "crank": Caution(

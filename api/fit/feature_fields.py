@@ -7,8 +7,8 @@ from typing import Annotated, Final, Literal
 from pydantic import Field
 
 from api.errors import FieldFault, InvalidInput, shown
-from api.fit.features import Feature
-from api.fit.tolerance_classes import SizeOutsideTables, UnknownToleranceClass, limits_of
+from api.fit.judging.features import Feature
+from api.fit.limits.tolerance_classes import SizeOutsideTables, UnknownToleranceClass, limits_of
 from api.measurement.instruments import Instrument, Way
 from api.measurement.lengths import parse_length
 from api.measurement.ranges import RANGE_MARK, parse_range

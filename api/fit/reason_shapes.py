@@ -5,8 +5,8 @@ from typing import Annotated, Literal
 
 from msgspec import Meta
 
-from api.fit.cautions import Caution
-from api.fit.reasons import Figure, Reason
+from api.fit.judging.cautions import Caution
+from api.fit.judging.reasons import Figure, Reason
 from api.wire.shapes import Answer
 
 GradeName = Literal["fits", "fits_with_rework", "does_not_fit", "unknown"]

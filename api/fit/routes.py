@@ -1,6 +1,10 @@
 """Every route of the fit checks."""
 
-from api.fit import brush_routes, bushing_routes, contact_routes, gears_routes, limits_routes
+from api.fit.brushes import brush_routes
+from api.fit.bushings import bushing_routes
+from api.fit.contacts import contact_routes
+from api.fit.gears import gears_routes
+from api.fit.limits import limits_routes
 
 ROUTES = (
     *limits_routes.ROUTES,

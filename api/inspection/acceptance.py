@@ -8,7 +8,7 @@ from typing import Final
 
 import attrs
 
-from api.fit.cautions import CRANK, Caution
+from api.fit.judging.cautions import CRANK, Caution
 from api.inspection.acceptance_values import SheetValue, published_values, seat_values
 from api.inspection.limit_data import LimitBook
 from api.starters.entries import FamilyEntry

@@ -7,7 +7,7 @@ first.
 from collections.abc import Iterable
 from typing import Final
 
-from api.fit.cautions import FIRST, REMOVE, Caution
+from api.fit.judging.cautions import FIRST, REMOVE, Caution
 from api.inspection.vocabulary import BEARINGS, BUSHINGS
 from api.starters.vocabulary import CONTACT_POSITIONS
 

@@ -10,8 +10,8 @@ from typing import Final
 
 import attrs
 
-from api.fit.differences import Difference
-from api.fit.features import Feature
+from api.fit.judging.differences import Difference
+from api.fit.judging.features import Feature
 from api.inspection.vocabulary import Verdict
 
 PROVEN: Final = 0.95

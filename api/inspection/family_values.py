@@ -5,7 +5,7 @@ from typing import Final
 
 import attrs
 
-from api.fit.features import Feature
+from api.fit.judging.features import Feature
 from api.inspection.bench_readings import OwnLimit, WhenNew
 from api.inspection.conformance import Known
 from api.starters.entries import FamilyEntry, PositionEntry

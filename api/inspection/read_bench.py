@@ -7,7 +7,7 @@ from typing import Final
 
 from api.errors import FieldFault, InvalidInput, shown
 from api.fit.feature_fields import ReadingField
-from api.fit.features import Feature
+from api.fit.judging.features import Feature
 from api.inspection.bench_readings import BenchReading, Piece
 from api.inspection.conformance import Known
 from api.inspection.limit_data import LimitBook

@@ -8,7 +8,7 @@ from typing import Final
 
 import attrs
 
-from api.fit.cautions import CRANK, Caution
+from api.fit.judging.cautions import CRANK, Caution
 from api.inspection.cautions import TIMING, TURN_THE_ENGINE
 from api.inspection.judge_feature import JudgedFeature
 from api.inspection.vocabulary import BUSHINGS

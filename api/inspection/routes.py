@@ -5,7 +5,7 @@ from typing import Final
 
 from api.database import Database
 from api.errors import FieldFault, InvalidInput, shown
-from api.fit.cautions import FIRST, REMOVE
+from api.fit.judging.cautions import FIRST, REMOVE
 from api.fit.reason_shapes import caution_answers
 from api.inspection.acceptance import acceptance_sheet
 from api.inspection.acceptance_shapes import AcceptanceSheet, step_answer

@@ -9,7 +9,7 @@ import attrs
 from sqlalchemy import Row
 
 from api.database import ReadSession
-from api.fit.reasons import GRADE_ORDER
+from api.fit.judging.reasons import GRADE_ORDER
 from api.interchange import store
 from api.interchange.reasons import RELATION_ORDER, Relation
 from api.interchange.seat_features import SizeValues

@@ -7,9 +7,9 @@ does.
 import math
 from typing import Final
 
-from api.fit.clearances import range_of
-from api.fit.involute import Gear, module_of_pitch
-from api.fit.reasons import Grade, Reason
+from api.fit.gears.involute import Gear, module_of_pitch
+from api.fit.judging.clearances import range_of
+from api.fit.judging.reasons import Grade, Reason
 from api.interchange.seat_features import SizeValues
 from api.measurement.lengths import format_length
 from api.starters.entries import PinionEntry

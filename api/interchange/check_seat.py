@@ -3,7 +3,7 @@
 from collections.abc import Callable, Mapping
 from typing import Final
 
-from api.fit.reasons import Reason
+from api.fit.judging.reasons import Reason
 from api.interchange.seat_brush import check_brush
 from api.interchange.seat_bushing import check_bushing
 from api.interchange.seat_contact import check_contact

@@ -8,7 +8,7 @@ merely overlaps is `unknown`.
 from collections.abc import Mapping
 from typing import Final
 
-from api.fit.reasons import Grade, Reason
+from api.fit.judging.reasons import Grade, Reason
 from api.interchange.seat_features import SizeValues
 from api.wear_parts.entries import SizeValueEntry
 from api.wear_parts.value_text import value_text

@@ -7,7 +7,7 @@ from typing import Any, Final
 from sqlalchemy import Row
 
 from api.database import ReadSession
-from api.fit.reasons import GRADE_ORDER, Grade
+from api.fit.judging.reasons import GRADE_ORDER, Grade
 from api.interchange.alike_parts import AlikeParts, best_first, find_alike_parts
 from api.interchange.judge_part import check_grade, judge_by_size, judge_listed, with_part
 from api.interchange.reasons import Judgement, Relation

@@ -2,7 +2,7 @@
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
 
-from api.fit.reasons import GRADE_ORDER, Reason, grade_of
+from api.fit.judging.reasons import GRADE_ORDER, Reason, grade_of
 from api.interchange.compare_sizes import compare_sizes, missing_dimensions
 from api.interchange.reasons import Judgement, Relation
 from api.interchange.seat_features import PartFacts, SizeValues

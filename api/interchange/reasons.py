@@ -4,7 +4,7 @@ from typing import Final, Literal
 
 import attrs
 
-from api.fit.reasons import Grade, Reason
+from api.fit.judging.reasons import Grade, Reason
 
 Relation = Literal["listed", "same_size", "overlapping_size", "look_alike"]
 """Listed by its maker for the position; of the very size of a listed part (or of the part asked about);

@@ -1,7 +1,7 @@
 """Whether brushes of a size run in a starter's holders and are made for it. Pure."""
 
-from api.fit.brush import Brush, BrushSeat, judge_brush
-from api.fit.reasons import Reason
+from api.fit.brushes.brush import Brush, BrushSeat, judge_brush
+from api.fit.judging.reasons import Reason
 from api.interchange.seat_features import SizeValues, seat_length, size_choice, size_count, size_length
 from api.starters.entries import FamilyEntry, PositionEntry
 

@@ -3,10 +3,10 @@
 from functools import lru_cache
 from typing import Final, cast, get_args
 
-from api.fit.bushing import judge_bushing
-from api.fit.bushing_pieces import Bush, BushSeat, Journal, SeatForm
-from api.fit.materials import Construction
-from api.fit.reasons import Reason
+from api.fit.bushings.bushing import judge_bushing
+from api.fit.bushings.bushing_pieces import Bush, BushSeat, Journal, SeatForm
+from api.fit.bushings.materials import Construction
+from api.fit.judging.reasons import Reason
 from api.interchange.seat_features import (
     PartFacts,
     SizeValues,

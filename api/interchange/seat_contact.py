@@ -2,12 +2,12 @@
 
 from typing import Final
 
-from api.fit.contact_pair import edge_from_rod, judge_heights, judge_span, judge_travel
-from api.fit.drive_checks import check_choice
-from api.fit.gaps import half
-from api.fit.reasons import Reason
-from api.fit.stud_fit import Stud, judge_stud
-from api.fit.threads import Thread, read_thread
+from api.fit.contacts.contact_pair import edge_from_rod, judge_heights, judge_span, judge_travel
+from api.fit.contacts.stud_fit import Stud, judge_stud
+from api.fit.contacts.threads import Thread, read_thread
+from api.fit.gears.drive_checks import check_choice
+from api.fit.judging.gaps import half
+from api.fit.judging.reasons import Reason
 from api.interchange.seat_features import SizeValues, seat_length, seat_word, size_choice, size_length
 from api.starters.entries import PositionEntry
 

@@ -2,10 +2,10 @@
 
 from typing import Final
 
-from api.fit.clearances import Limits, judge_clearance
-from api.fit.drive_checks import Drive, DriveSeat, check_choice, check_drive
-from api.fit.features import Feature
-from api.fit.reasons import Reason
+from api.fit.gears.drive_checks import Drive, DriveSeat, check_choice, check_drive
+from api.fit.judging.clearances import Limits, judge_clearance
+from api.fit.judging.features import Feature
+from api.fit.judging.reasons import Reason
 from api.interchange.check_pinion import check_pinion
 from api.interchange.seat_features import (
     SizeValues,

@@ -4,8 +4,8 @@ from collections.abc import Mapping
 
 import attrs
 
-from api.fit.clearances import Ranged, range_of
-from api.fit.features import Feature
+from api.fit.judging.clearances import Ranged, range_of
+from api.fit.judging.features import Feature
 from api.starters.entries import PositionEntry
 from api.wear_parts.entries import SizeValueEntry
 

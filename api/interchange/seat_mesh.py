@@ -2,10 +2,10 @@
 
 import attrs
 
-from api.fit.gaps import span
-from api.fit.gear_mesh import CentreDistanceBelowContact, Mesh, TeethCannotMesh, mesh_gears
-from api.fit.involute import Gear
-from api.fit.reasons import Figure, Reason
+from api.fit.gears.gear_mesh import CentreDistanceBelowContact, Mesh, TeethCannotMesh, mesh_gears
+from api.fit.gears.involute import Gear
+from api.fit.judging.gaps import span
+from api.fit.judging.reasons import Figure, Reason
 from api.interchange.check_pinion import family_gear
 from api.interchange.seat_features import SizeValues, seat_count, seat_length, size_length
 from api.starters.entries import PinionEntry, PositionEntry

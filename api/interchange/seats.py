@@ -4,7 +4,7 @@ from collections.abc import Iterable
 
 import attrs
 
-from api.fit.reasons import GRADE_ORDER, Grade, Reason, grade_of
+from api.fit.judging.reasons import GRADE_ORDER, Grade, Reason, grade_of
 from api.interchange.check_seat import check_seat
 from api.interchange.seat_features import PartFacts, SizeValues
 from api.starters.entries import FamilyEntry, PositionEntry

@@ -5,7 +5,7 @@ from collections import defaultdict
 from collections.abc import Collection, Iterable, Mapping
 from typing import Final, Protocol
 
-from api.fit.reasons import grade_of
+from api.fit.judging.reasons import grade_of
 from api.interchange.judge_part import judge_in_place
 from api.interchange.near_sizes import may_share_seat
 from api.interchange.seat_features import PartFacts, SizeValues

@@ -6,7 +6,7 @@ from typing import Any, Final
 import attrs
 
 from api.errors import FieldFault, InvalidInput, shown
-from api.fit.threads import UnknownThread, read_thread
+from api.fit.contacts.threads import UnknownThread, read_thread
 from api.measurement.counts import parse_count
 from api.measurement.instruments import Instrument
 from api.measurement.lengths import format_length, parse_length

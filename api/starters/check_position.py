@@ -6,7 +6,7 @@ and threads as text, counts as whole numbers.
 
 from collections.abc import Collection, Mapping
 
-from api.fit.threads import UnknownThread, read_thread
+from api.fit.contacts.threads import UnknownThread, read_thread
 from api.starters.entries import PositionEntry, SeatFeatureEntry
 from api.starters.vocabulary import (
     POSITION_KINDS,

@@ -11,7 +11,7 @@ from typing import Literal, TypeVar
 
 import attrs
 
-from api.fit.tolerance_classes import limits_of
+from api.fit.limits.tolerance_classes import limits_of
 
 NM_PER_UM = 1_000
 NM_PER_MM = 1_000_000

@@ -6,8 +6,8 @@ from typing import Any
 import httpx
 import pytest
 
-from api.fit.brush_routes import EXAMPLE as BRUSH
-from api.fit.contact_routes import EXAMPLE as PAIR
+from api.fit.brushes.brush_routes import EXAMPLE as BRUSH
+from api.fit.contacts.contact_routes import EXAMPLE as PAIR
 
 PAIR_PATH = "/v1/fit-checks/contact-pair"
 BRUSH_PATH = "/v1/fit-checks/brush"

@@ -7,12 +7,12 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from api.fit.bushing import judge_bushing
-from api.fit.bushing_pieces import Bush, BushSeat, Journal, Temperatures
-from api.fit.differences import difference
-from api.fit.features import Feature
-from api.fit.materials import MATERIALS
-from api.fit.press_fit import Ring, close_in_share, press
+from api.fit.bushings.bushing import judge_bushing
+from api.fit.bushings.bushing_pieces import Bush, BushSeat, Journal, Temperatures
+from api.fit.bushings.materials import MATERIALS
+from api.fit.bushings.press_fit import Ring, close_in_share, press
+from api.fit.judging.differences import difference
+from api.fit.judging.features import Feature
 
 UM = 1_000
 MM = 1_000_000

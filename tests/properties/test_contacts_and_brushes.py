@@ -7,14 +7,14 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from api.fit.brush import judge_holder
-from api.fit.brush_length import NAVY_SHARE, discard_lengths, strictest
-from api.fit.conductors import adiabatic_rise_kelvin, resistance_ohms
-from api.fit.contact_pair import covered_square_mm, judge_heights, judge_span
-from api.fit.features import Feature
-from api.fit.reasons import GRADE_ORDER
-from api.fit.stud_fit import Stud, judge_stud
-from api.fit.threads import THREADS, Thread, UnknownThread, crest_limits_nm, read_thread
+from api.fit.brushes.brush import judge_holder
+from api.fit.brushes.brush_length import NAVY_SHARE, discard_lengths, strictest
+from api.fit.contacts.conductors import adiabatic_rise_kelvin, resistance_ohms
+from api.fit.contacts.contact_pair import covered_square_mm, judge_heights, judge_span
+from api.fit.contacts.stud_fit import Stud, judge_stud
+from api.fit.contacts.threads import THREADS, Thread, UnknownThread, crest_limits_nm, read_thread
+from api.fit.judging.features import Feature
+from api.fit.judging.reasons import GRADE_ORDER
 
 FEW = settings(max_examples=60, deadline=None)
 MM = 1_000_000

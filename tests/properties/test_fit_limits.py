@@ -3,9 +3,9 @@
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from api.fit.limits_and_fits import describe_fit
-from api.fit.tolerance_classes import HOLE_CLASSES, SHAFT_CLASSES, FeatureKind, limits_of
-from api.fit.tolerance_tables import GRADES, GREATEST_SIZE_NM
+from api.fit.limits.limits_and_fits import describe_fit
+from api.fit.limits.tolerance_classes import HOLE_CLASSES, SHAFT_CLASSES, FeatureKind, limits_of
+from api.fit.limits.tolerance_tables import GRADES, GREATEST_SIZE_NM
 
 SIZES = st.integers(1_000_000, GREATEST_SIZE_NM)
 HOLES, SHAFTS = st.sampled_from(HOLE_CLASSES), st.sampled_from(SHAFT_CLASSES)

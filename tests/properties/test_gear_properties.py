@@ -7,11 +7,11 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from api.fit.features import Feature
-from api.fit.gear_mesh import mesh_gears, required_shift_sum
-from api.fit.involute import Gear, inverse_involute, involute, module_of_pitch
-from api.fit.pinion_identity import identify_pinion
-from api.fit.pinion_likelihood import PinionReadings
+from api.fit.gears.gear_mesh import mesh_gears, required_shift_sum
+from api.fit.gears.involute import Gear, inverse_involute, involute, module_of_pitch
+from api.fit.gears.pinion_identity import identify_pinion
+from api.fit.gears.pinion_likelihood import PinionReadings
+from api.fit.judging.features import Feature
 
 angles = st.floats(14.5, 25).map(math.radians)
 pinions = st.builds(

@@ -7,17 +7,17 @@ import math
 
 import pytest
 
-from api.fit.brush_clearances import (
+from api.fit.brushes.brush_clearances import (
     BRUSH_BELOW_NOMINAL_NM,
     INCH_ROWS,
     METRIC_ROWS,
     PREFERRED_NM,
     published_clearance,
 )
-from api.fit.brush_length import discard_lengths, strictest
-from api.fit.brush_load import OTHER_SPRINGS, PRESSURES_KPA, SPRING_NEWTONS
-from api.fit.clearance_holes import clearance_holes
-from api.fit.conductors import (
+from api.fit.brushes.brush_length import discard_lengths, strictest
+from api.fit.brushes.brush_load import OTHER_SPRINGS, PRESSURES_KPA, SPRING_NEWTONS
+from api.fit.contacts.clearance_holes import clearance_holes
+from api.fit.contacts.conductors import (
     DENSITY_KG_PER_CUBIC_METRE,
     RESISTIVITY_OHM_METRES,
     TEMPERATURE_COEFFICIENT_PER_KELVIN,
@@ -25,10 +25,10 @@ from api.fit.conductors import (
     resistance_ohms,
     resistivity_ratio,
 )
-from api.fit.contact_wear import WEAR_LIMIT_NM
-from api.fit.features import Feature
-from api.fit.threads import crest_limits_nm, read_thread
-from api.fit.tolerance_classes import limits_of
+from api.fit.contacts.contact_wear import WEAR_LIMIT_NM
+from api.fit.contacts.threads import crest_limits_nm, read_thread
+from api.fit.judging.features import Feature
+from api.fit.limits.tolerance_classes import limits_of
 
 MM = 1_000_000
 INCH = 25_400_000

@@ -4,8 +4,8 @@ import math
 
 import pytest
 
-from api.fit.gear_mesh import Mesh, mesh_gears
-from api.fit.involute import MM_PER_INCH, Gear, inverse_involute, involute, least_teeth, module_of_pitch
+from api.fit.gears.gear_mesh import Mesh, mesh_gears
+from api.fit.gears.involute import MM_PER_INCH, Gear, inverse_involute, involute, least_teeth, module_of_pitch
 
 TWENTY = math.radians(20)
 STUB_10_12 = 10 / 12

@@ -19,8 +19,8 @@ from published_limits import (
     Cell,
 )
 
-from api.fit.limits_and_fits import describe_fit
-from api.fit.tolerance_classes import (
+from api.fit.limits.limits_and_fits import describe_fit
+from api.fit.limits.tolerance_classes import (
     HOLE_CLASSES,
     SHAFT_CLASSES,
     FeatureKind,
@@ -28,7 +28,7 @@ from api.fit.tolerance_classes import (
     limits_of,
     read_class,
 )
-from api.fit.tolerance_tables import ABOVE_SIZE, BELOW_SIZE, DIVIDED_RANGES_MM, GRADES, RANGES_MM
+from api.fit.limits.tolerance_tables import ABOVE_SIZE, BELOW_SIZE, DIVIDED_RANGES_MM, GRADES, RANGES_MM
 
 MM, UM = 1_000_000, 1_000
 DIVIDED_LETTERS = {"r", "s", "u"}

@@ -6,9 +6,9 @@ import isofits
 import pressfit
 import pytest
 
-from api.fit.close_in import PINNED_LEAST, PINNED_MOST
-from api.fit.materials import MATERIALS, porous_modulus_gpa
-from api.fit.press_fit import Ring, close_in_share, press, press_in_force_newton
+from api.fit.bushings.close_in import PINNED_LEAST, PINNED_MOST
+from api.fit.bushings.materials import MATERIALS, porous_modulus_gpa
+from api.fit.bushings.press_fit import Ring, close_in_share, press, press_in_force_newton
 
 MM = 1_000_000
 

@@ -7,7 +7,7 @@ from fractions import Fraction
 import attrs
 
 from api.comparison.months.over_months import LifeInStarts
-from api.fit.reasons import Grade
+from api.fit.judging.reasons import Grade
 from api.money.amounts import Money
 from api.money.tax import TaxRates
 from api.offers.offer_terms import OfferTerms

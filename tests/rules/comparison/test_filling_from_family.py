@@ -18,7 +18,7 @@ from api.comparison.from_catalogue.family_supply import (
 from api.comparison.from_catalogue.from_family import fill_from_family
 from api.comparison.requests.stated import StatedFigures, StatedPosition, complete_figures
 from api.errors import InvalidInput
-from api.fit.reasons import Grade
+from api.fit.judging.reasons import Grade
 from api.money.amounts import Money, format_amount
 from api.money.currencies import find_currency
 from api.money.tax import TaxRates

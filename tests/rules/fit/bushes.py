@@ -2,10 +2,10 @@
 
 from typing import Any, Literal
 
-from api.fit.bushing import BushingFit, judge_bushing
-from api.fit.bushing_pieces import Bush, BushSeat, Journal, Temperatures
-from api.fit.features import Feature
-from api.fit.tolerance_classes import limits_of
+from api.fit.bushings.bushing import BushingFit, judge_bushing
+from api.fit.bushings.bushing_pieces import Bush, BushSeat, Journal, Temperatures
+from api.fit.judging.features import Feature
+from api.fit.limits.tolerance_classes import limits_of
 
 MM = 1_000_000
 UM = 1_000

@@ -5,12 +5,12 @@ from pathlib import Path
 import attrs
 import pytest
 
-from api.fit.brush import GRADE_VOLTAGES, Brush, BrushSeat, judge_brush, judge_holder, judge_voltage
-from api.fit.brush_clearances import NominalSize, brush_nominals, holder_nominal, published_clearance
-from api.fit.brush_length import discard_lengths, judge_length, strictest
-from api.fit.brush_load import current_density, judge_density, judge_spring, pressure_kpa
-from api.fit.features import Feature
-from api.fit.reasons import Reason, grade_of
+from api.fit.brushes.brush import GRADE_VOLTAGES, Brush, BrushSeat, judge_brush, judge_holder, judge_voltage
+from api.fit.brushes.brush_clearances import NominalSize, brush_nominals, holder_nominal, published_clearance
+from api.fit.brushes.brush_length import discard_lengths, judge_length, strictest
+from api.fit.brushes.brush_load import current_density, judge_density, judge_spring, pressure_kpa
+from api.fit.judging.features import Feature
+from api.fit.judging.reasons import Reason, grade_of
 
 MM = 1_000_000
 INCH = 25_400_000

@@ -6,13 +6,13 @@ import numpy as np
 import pytest
 from bushes import MM, UM, bush, classed, journal, judge, mm, seat, text_of, verdict_of
 
-from api.fit.bushing import judge_length
-from api.fit.bushing_input import find_bushing_faults, material_fault
-from api.fit.bushing_pieces import Bush, BushSeat, Journal, Temperatures, possible_makes
-from api.fit.bushing_running import loosest_clearance_nm
-from api.fit.features import Feature
-from api.fit.materials import MATERIALS, bush_materials
-from api.fit.reasons import grade_of
+from api.fit.bushings.bushing import judge_length
+from api.fit.bushings.bushing_input import find_bushing_faults, material_fault
+from api.fit.bushings.bushing_pieces import Bush, BushSeat, Journal, Temperatures, possible_makes
+from api.fit.bushings.bushing_running import loosest_clearance_nm
+from api.fit.bushings.materials import MATERIALS, bush_materials
+from api.fit.judging.features import Feature
+from api.fit.judging.reasons import grade_of
 
 
 @pytest.mark.parametrize(("outside", "bore"), [("r6", "G7"), ("s7", "F7"), ("r6", "F7")])

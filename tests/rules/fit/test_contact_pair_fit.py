@@ -4,8 +4,8 @@ import math
 
 import pytest
 
-from api.fit.contact_heating import CopperBody, heat_bodies, judge_drop, judge_rise, published_drops
-from api.fit.contact_pair import (
+from api.fit.contacts.contact_heating import CopperBody, heat_bodies, judge_drop, judge_rise, published_drops
+from api.fit.contacts.contact_pair import (
     ContactDisc,
     FixedContact,
     covered_square_mm,
@@ -15,11 +15,11 @@ from api.fit.contact_pair import (
     judge_span,
     judge_travel,
 )
-from api.fit.contact_wear import judge_step, judge_thickness
-from api.fit.features import Feature
-from api.fit.reasons import Reason, grade_of
-from api.fit.stud_fit import UNKNOWN_STUD, Stud, judge_nut, judge_stud
-from api.fit.threads import read_thread
+from api.fit.contacts.contact_wear import judge_step, judge_thickness
+from api.fit.contacts.stud_fit import UNKNOWN_STUD, Stud, judge_nut, judge_stud
+from api.fit.contacts.threads import read_thread
+from api.fit.judging.features import Feature
+from api.fit.judging.reasons import Reason, grade_of
 
 MM = 1_000_000
 M8 = Stud(Feature(7_760_000, 7_970_000), read_thread("M8x1.25"))

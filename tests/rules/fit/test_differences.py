@@ -9,8 +9,8 @@ from scipy.integrate import dblquad, quad
 from scipy.special import ndtr
 from scipy.stats import norm
 
-from api.fit.differences import difference
-from api.fit.features import Feature
+from api.fit.judging.differences import difference
+from api.fit.judging.features import Feature
 
 
 def by_quadrature(a: Feature, b: Feature, x: float) -> float:

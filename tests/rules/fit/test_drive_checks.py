@@ -3,9 +3,9 @@
 import attrs
 import pytest
 
-from api.fit.drive_checks import Drive, DriveSeat, armature_speed, check_drive, check_reach
-from api.fit.features import Feature
-from api.fit.reasons import Grade, Reason, grade_of
+from api.fit.gears.drive_checks import Drive, DriveSeat, armature_speed, check_drive, check_reach
+from api.fit.judging.features import Feature
+from api.fit.judging.reasons import Grade, Reason, grade_of
 
 
 def mm(lower: float, upper: float | None = None) -> Feature:

@@ -5,13 +5,13 @@ import math
 import attrs
 import pytest
 
-from api.fit.gear_mesh import (
+from api.fit.gears.gear_mesh import (
     CentreDistanceBelowContact,
     TeethCannotMesh,
     mesh_gears,
     required_shift_sum,
 )
-from api.fit.involute import Gear, inverse_involute
+from api.fit.gears.involute import Gear, inverse_involute
 
 TWENTY = math.radians(20)
 PINION = Gear(teeth=9, module_mm=2.54, pressure_angle=TWENTY, profile_shift=0.5, addendum=10 / 12)

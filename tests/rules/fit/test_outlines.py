@@ -5,8 +5,8 @@ from itertools import pairwise
 
 import pytest
 
-from api.fit.draw_part import draw_part
-from api.fit.outlines import Circle, Line, Outline, View
+from api.fit.drawings.draw_part import draw_part
+from api.fit.drawings.outlines import Circle, Line, Outline, View
 
 BUSH = {"bore": 12.509, "outside_diameter": 16.0285, "length": 12.0}
 PLATE = {"thickness": 2.5, "face_height": 9.0, "stud_hole": 8.5, "width": 14.0, "seat_offset": 8.5}

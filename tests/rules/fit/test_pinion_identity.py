@@ -5,10 +5,10 @@ import math
 import pytest
 from seed_seats import Seat, of_kind
 
-from api.fit.features import Feature
-from api.fit.involute import Gear, module_of_pitch
-from api.fit.pinion_identity import PinionCandidate, PinionFiguresDisagree, identify_pinion
-from api.fit.pinion_likelihood import PinionReadings, across_factors
+from api.fit.gears.involute import Gear, module_of_pitch
+from api.fit.gears.pinion_identity import PinionCandidate, PinionFiguresDisagree, identify_pinion
+from api.fit.gears.pinion_likelihood import PinionReadings, across_factors
+from api.fit.judging.features import Feature
 
 TWENTY = math.radians(20)
 CALIPER_NM = 12_000.0

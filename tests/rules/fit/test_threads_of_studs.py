@@ -2,9 +2,16 @@
 
 import pytest
 
-from api.fit.features import Feature
-from api.fit.stud_fit import Stud
-from api.fit.threads import THREADS, Thread, UnknownThread, read_thread, takes_nut, threads_of_diameter
+from api.fit.contacts.stud_fit import Stud
+from api.fit.contacts.threads import (
+    THREADS,
+    Thread,
+    UnknownThread,
+    read_thread,
+    takes_nut,
+    threads_of_diameter,
+)
+from api.fit.judging.features import Feature
 
 
 @pytest.mark.parametrize(

@@ -2,8 +2,8 @@
 
 import pytest
 
-from api.fit.limits_and_fits import LimitsAndFits, describe_fit
-from api.fit.tolerance_classes import (
+from api.fit.limits.limits_and_fits import LimitsAndFits, describe_fit
+from api.fit.limits.tolerance_classes import (
     HOLE_CLASSES,
     SHAFT_CLASSES,
     FeatureKind,

@@ -5,7 +5,7 @@ from typing import Any
 import pytest
 from bench import BRUSH, BRUSH_SEAT, BUSH, DRIVE, Said, family, position, size
 
-from api.fit.reasons import GRADE_ORDER, Grade, Reason, grade_of
+from api.fit.judging.reasons import GRADE_ORDER, Grade, Reason, grade_of
 from api.interchange.compare_sizes import DECIDING, compare_sizes, missing_dimensions
 from api.interchange.judge_part import check_grade, judge_in_place, with_part
 from api.interchange.seat_features import ANY_PART

@@ -5,7 +5,7 @@ import math
 import pytest
 from bench import DRIVE, DRIVE_SEAT, Said, family, position, size
 
-from api.fit.reasons import Reason
+from api.fit.judging.reasons import Reason
 from api.interchange.check_seat import check_seat
 
 

@@ -1,0 +1,1 @@
+"""Brushes in their holders: clearance, length, load."""

@@ -1,0 +1,1 @@
+"""A bush in its housing on its shaft: press, close-in, running, cold and hot."""

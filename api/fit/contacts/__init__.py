@@ -1,0 +1,1 @@
+"""Two contacts, their studs and the disc that meets both."""

@@ -1,0 +1,1 @@
+"""Outlines of wear parts from their dimensions, for drawings. Pure."""

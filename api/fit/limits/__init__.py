@@ -1,0 +1,1 @@
+"""Tolerance classes of ISO 286 and the limits and fits they give."""
