@@ -15,7 +15,7 @@ from api.matching.density import FloatArray, log_density
 
 REACH = 5.0
 """How far from an interval noise alone is followed, in standard uncertainties."""
-WEAR_REACH = 12.0
+WEAR_REACH = 10.0
 """How far wear is followed, in mean wear scales."""
 _NOISE = np.linspace(-REACH, REACH, 41)
 _INSIDE = np.linspace(0.0, 1.0, 14)[1:-1]

@@ -18,11 +18,12 @@ from api.matching.sizes import BoolArray, IntArray, Recorded, SizeTable
 from api.matching.sums import sum_by
 
 _GAP = 1.0
+_UNEVEN = 0.6180339887498949
 
 
 @attrs.frozen(kw_only=True, eq=False)
 class LengthLine:
-    """Lengths on one line, and the distinct intervals of all the sizes considered, in order along it.
+    """Lengths on one line, and the distinct intervals of all the sizes considered.
 
     By length: the standard uncertainty in nm, the origin, how much of the line it takes, the span, and
     whether it shrinks as it wears.
@@ -78,7 +79,7 @@ def lay_out_lengths(
     length, column = np.nonzero(recorded)
     lower, upper = (limits[recorded] + origin[length] for limits in (lower, upper))
     decay = decay[recorded]
-    first, which = _distinct(decay, upper, lower)
+    first, which = _distinct(lower, upper, decay)
     many, lengths, intervals = len(hypotheses.prior), len(dimensions), len(first)
     number, share = hypotheses.number[column], hypotheses.share[column]
     shares = sum_by(number * intervals + which, share, many * intervals)
@@ -103,13 +104,13 @@ def lay_out_lengths(
     )
 
 
-def _distinct(*rows: FloatArray) -> tuple[IntArray, IntArray]:
-    """Return where each distinct column stands, in order of the last row, and which each column is."""
-    order = np.lexsort(rows)
-    starts = np.ones(len(order), dtype=np.bool_)
-    starts[1:] = False
-    for row in rows:
-        ordered = row[order]
+def _distinct(lower: FloatArray, upper: FloatArray, decay: FloatArray) -> tuple[IntArray, IntArray]:
+    """Return where each distinct interval stands, and which of these each interval is."""
+    order = np.argsort(lower + _UNEVEN * upper)  # equal intervals come to stand side by side
+    starts = np.zeros(len(order), dtype=np.bool_)
+    starts[:1] = True
+    for limits in (lower, upper, decay):
+        ordered = limits[order]
         starts[1:] |= ordered[1:] != ordered[:-1]
     which = np.empty(len(order), dtype=np.int64)
     which[order] = np.cumsum(starts) - 1

@@ -25,7 +25,7 @@ class Outlooks:
 
     Outlook n of length `of_length[n]` has `floor[n] * even` everywhere, `absent[n]` beside all places, and
     `chance` (of which `above` the floor) in the cells from `start[n]` to before `start[n + 1]`. These stand
-    for the places `at`, from `first[n]` to before `last[n]`; `row` repeats n in each of them.
+    for the places `at`, from `first[n]` to before `last[n]`.
     `of_hypothesis` has the outlook of every hypothesis (row) on every length (column).
     """
 
@@ -36,7 +36,6 @@ class Outlooks:
     first: IntArray
     last: IntArray
     start: IntArray
-    row: IntArray
     at: IntArray
     above: FloatArray
     chance: FloatArray
@@ -51,7 +50,7 @@ def foresee_lengths(line: LengthLine) -> Outlooks:
     places = choose_places(line)
     slip = np.array([one.slip_chance for one in line.dimensions])
     intervals, many = len(line.lower), len(places.position)
-    first, last, start, density = _densities(line, places, 1.0 - slip)
+    first, last, at, start, density = _densities(line, places, 1.0 - slip)
     holder, held = np.nonzero(line.shares)
     share, of_length = line.shares[holder, held], line.of_length[held]
     whole = share >= _WHOLE
@@ -68,14 +67,13 @@ def foresee_lengths(line: LengthLine) -> Outlooks:
     np.minimum.at(mixed_first, into, first[held])
     np.maximum.at(mixed_last, into, last[held])
     mixed_first = np.minimum(mixed_first, mixed_last)
+    mixed_at, mixed_start = lay_stretches(mixed_first, mixed_last)
+    cell, part_start = lay_stretches(start[held], start[held + 1])
+    shift = np.repeat(mixed_start[into] - mixed_first[into] + first[held] - start[held], np.diff(part_start))
+    shares = np.repeat(share, np.diff(part_start))
+    above = np.concatenate([density, sum_by(cell + shift, shares * density[cell], len(mixed_at))])
     first, last = np.concatenate([first, mixed_first]), np.concatenate([last, mixed_last])
-    row, at, starts = lay_stretches(first, last)
-    part, cell, _ = lay_stretches(start[held], start[held + 1])
-    above = np.zeros(len(row))
-    above[: len(density)] = density
-    if len(part):
-        shift = starts[into + intervals] - first[into + intervals] + first[held] - start[held]
-        above += sum_by(cell + shift[part], share[part] * density[cell], len(row))
+    at, start = np.concatenate([at, mixed_at]), np.concatenate([start, len(at) + mixed_start[1:]])
     of_length = np.concatenate([line.of_length, others[1]])
     even = np.concatenate([np.zeros(intervals), line.even[others]])
     floor = even + slip[of_length] * (1.0 - even)
@@ -87,11 +85,10 @@ def foresee_lengths(line: LengthLine) -> Outlooks:
         absent=(1.0 - slip[of_length]) * lacking,
         first=first,
         last=last,
-        start=starts,
-        row=row,
+        start=start,
         at=at,
         above=above,
-        chance=above + floor[row] * places.even[at],
+        chance=above + np.repeat(floor, last - first) * places.even[at],
         of_hypothesis=of_hypothesis,
     )
 
@@ -109,7 +106,8 @@ def gains_of_lengths(outlooks: Outlooks, prior: FloatArray) -> tuple[FloatArray,
         return sum_by(outlooks.of_length, weight * of_outlook, lengths)
 
     expected = by_length(floor)[places.of_length] * places.even
-    expected += sum_by(outlooks.at, weight[outlooks.row] * outlooks.above, len(expected))
+    weights = np.repeat(weight, outlooks.last - outlooks.first)
+    expected += sum_by(outlooks.at, weights * outlooks.above, len(expected))
     entropy = sum_by(places.of_length, xlogx(expected), lengths) + xlogx(by_length(absent))
 
     def over_stretch(sums: FloatArray, first: IntArray, last: IntArray) -> FloatArray:
@@ -126,29 +124,29 @@ def gains_of_lengths(outlooks: Outlooks, prior: FloatArray) -> tuple[FloatArray,
 
 def _densities(
     line: LengthLine, places: Places, chance: FloatArray
-) -> tuple[IntArray, IntArray, IntArray, FloatArray]:
+) -> tuple[IntArray, IntArray, IntArray, IntArray, FloatArray]:
     """Return the stretch over which every interval is followed, and its chances there, one after another.
 
-    That is: the first place and the one after the last, where each interval's chances start and, at the
-    end, how many there are, and the chances. These add to the `chance` of the interval's length.
+    That is: the first place and the one after the last, all places, where those of each interval start and,
+    at the end, how many there are, and the chances, which add to the `chance` of the interval's length.
     """
     if not len(line.lower):
         nothing = np.empty(0, dtype=np.int64)
-        return nothing, nothing, np.zeros(1, dtype=np.int64), np.empty(0)
+        return nothing, nothing, nothing, np.zeros(1, dtype=np.int64), np.empty(0)
     curve, curves = _curves(line)
     reach, shrinks = curves.reach[curve], line.shrinks[line.of_length]
     low = np.where(shrinks, line.upper - reach, line.lower - REACH)
     high = np.where(shrinks, line.upper + REACH, line.lower + reach)
     low = np.maximum(low, line.origin[line.of_length])
     first, last = np.searchsorted(places.position, low), np.searchsorted(places.position, high)
-    interval, at, start = lay_stretches(first, last)
-    sign = np.where(shrinks, -1.0, 1.0)
+    at, start = lay_stretches(first, last)
+    sign, lengths = np.where(shrinks, -1.0, 1.0), last - first
     shift = curves.start[curve] - sign * np.where(shrinks, line.upper, line.lower)
-    along = sign[interval] * places.position[at] + shift[interval]
+    along = np.repeat(sign, lengths) * places.position[at] + np.repeat(shift, lengths)
     density = np.exp(np.interp(along, curves.places, curves.log_density)) * places.width[at]
-    sums = sums_up_to(density)
-    density *= (chance[line.of_length] / (sums[start[1:]] - sums[start[:-1]]))[interval]
-    return first, last, start, density
+    total = np.diff(sums_up_to(density)[start])
+    density *= np.repeat(chance[line.of_length] / total, lengths)
+    return first, last, at, start, density
 
 
 def _curves(line: LengthLine) -> tuple[IntArray, Curves]:

@@ -13,9 +13,9 @@ _STEPS = ((16.0, 0.5), (np.inf, 1.0))
 """The least step between places, in standard uncertainties, by the width of the narrowest interval
 with its wear: the wider the densities are, the less weighs what their ends look like."""
 _NOISE = np.linspace(-REACH, REACH, 21)
-_INSIDE = np.linspace(0.0, 1.0, 12)
+_INSIDE = np.linspace(0.0, 1.0, 6)
 _WEAR = np.concatenate(
-    [np.arange(0.0, 3.0, 0.125), np.arange(3.0, 6.0, 0.25), np.arange(6.0, WEAR_REACH + 0.5, 1.0)]
+    [np.arange(0.0, 3.0, 0.25), np.arange(3.0, 6.0, 0.5), np.arange(6.0, WEAR_REACH + 0.5, 1.0)]
 )
 """Where wear is looked at, in mean wear scales."""
 _SPAN = np.linspace(0.0, 1.0, 65)

@@ -11,7 +11,7 @@ from api.matching.length_line import lay_out_lengths
 from api.matching.length_outlooks import foresee_lengths, gains_of_lengths
 from api.matching.model import KindModel
 from api.matching.posterior import Posterior
-from api.matching.predictive import Predictive, predict_length, predict_outcome
+from api.matching.predictive import foresee_outcomes, predict_length
 from api.matching.sizes import SizeTable
 from api.matching.split import SplitPart, split_outcomes
 
@@ -60,11 +60,8 @@ def advise_next_reading(
         return None
     hypotheses = consider_groups(posterior, grouping)
     prior = hypotheses.prior
-    nats: dict[str, float] = {}
-    of_outcome: dict[str, Predictive] = {}
-    for one in left:
-        if one.measure != "length":
-            of_outcome[one.code], nats[one.code] = predict_outcome(one, table, hypotheses)
+    outcomes = {one.code: foresee_outcomes(one, table, hypotheses) for one in left if one.measure != "length"}
+    nats = {code: one.gain(prior) for code, one in outcomes.items()}
     lengths = [one for one in left if one.measure == "length"]
     if lengths:
         line = lay_out_lengths(lengths, table, hypotheses, uncertainty_nm, worn)
@@ -75,8 +72,8 @@ def advise_next_reading(
     gains = [Gain(dimension=code, gain_bits=one if one > _LEAST_BITS else 0.0) for code, one in bits.items()]
     gains.sort(key=lambda one: -round(one.gain_bits, 6))
     best = kind.dimension(gains[0].dimension)
-    if best.code in of_outcome:
-        predictive = of_outcome[best.code]
+    if best.code in outcomes:
+        predictive = outcomes[best.code].predictive(prior)
     else:
         predictive = predict_length(line, outlooks, expected, lengths.index(best), prior)
     group_ids = [*(grouping.ids[group] for group in hypotheses.groups.tolist()), None]

@@ -15,8 +15,8 @@ from api.matching.length_line import LengthLine
 from api.matching.length_outlooks import Outlooks
 from api.matching.likelihood import outcome_chances
 from api.matching.model import DimensionModel
-from api.matching.sizes import IntArray, SizeTable
-from api.matching.sums import sum_by, xlogx
+from api.matching.sizes import IntArray, Recorded, SizeTable
+from api.matching.sums import lay_stretches, sum_by, xlogx
 
 
 @attrs.frozen(kw_only=True, eq=False)
@@ -36,27 +36,43 @@ class Predictive:
     widths: FloatArray | None = None
 
 
-def predict_outcome(
-    dimension: DimensionModel, table: SizeTable, hypotheses: Hypotheses
-) -> tuple[Predictive, float]:
-    """Return the predictive of a count or choice, and the mutual information (nats) of it and hypothesis."""
-    column = table.columns[dimension.code]
-    number, share, prior = hypotheses.number, hypotheses.share, hypotheses.prior
-    recorded, lacking = column.is_recorded[hypotheses.rows], column.does_not_apply[hypotheses.rows]
-    distinct, which = np.unique(column.lower[hypotheses.rows[recorded]], return_inverse=True)
-    many, values = len(prior), len(distinct)
-    cells = number[recorded] * values + which
-    shares = sum_by(cells, share[recorded], many * values).reshape(many, values)
+@attrs.frozen(kw_only=True, eq=False)
+class OutcomeChances:
+    """The chance of every count or choice, and of `absent` last, by hypothesis (row) and over all."""
+
+    by_hypothesis: FloatArray
+    expected: FloatArray
+
+    def gain(self, prior: FloatArray) -> float:
+        """Return the mutual information (nats) of hypothesis and outcome."""
+        return float(prior @ xlogx(self.by_hypothesis).sum(axis=1) - xlogx(self.expected).sum())
+
+    def predictive(self, prior: FloatArray) -> Predictive:
+        """Return the predictive, in which every hypothesis has an outlook of its own."""
+        joint = prior[:, None] * self.by_hypothesis
+        return Predictive(leading=np.arange(len(prior)), joint=joint, expected=self.expected)
+
+
+def foresee_outcomes(dimension: DimensionModel, table: SizeTable, hypotheses: Hypotheses) -> OutcomeChances:
+    """Return what a count or a choice would show."""
+    column, rows = table.columns[dimension.code], hypotheses.rows
+    number, share, many = hypotheses.number, hypotheses.share, len(hypotheses.prior)
+    state = column.state[rows]
+    recorded, lacking = state == Recorded.RECORDED, state == Recorded.DOES_NOT_APPLY
+    first = dimension.span_lower if dimension.measure == "count" else 0
+    # A count that is two and more beyond the span makes all outcomes equally likely, however far it is.
+    true_value = np.arange(first - 2, first + dimension.outcomes + 2)
+    place = np.clip(column.lower[rows[recorded]] - (first - 2), 0, len(true_value) - 1)
+    values = len(true_value)
+    shares = sum_by(number[recorded] * values + place, share[recorded], many * values).reshape(many, values)
     absent = sum_by(number[lacking], share[lacking], many)
     evenly = np.maximum(1.0 - shares.sum(axis=1) - absent, 0.0) + dimension.slip_chance * absent
     chances = np.empty((many, dimension.outcomes + 1))
-    chances[:, :-1] = shares @ outcome_chances(dimension, distinct)
+    seen = np.flatnonzero(shares.any(axis=0))
+    chances[:, :-1] = shares[:, seen] @ outcome_chances(dimension, true_value[seen])
     chances[:, :-1] += evenly[:, None] / dimension.outcomes
     chances[:, -1] = (1.0 - dimension.slip_chance) * absent
-    expected = prior @ chances
-    nats = float(prior @ xlogx(chances).sum(axis=1) - xlogx(expected).sum())
-    predictive = Predictive(leading=np.arange(many), joint=prior[:, None] * chances, expected=expected)
-    return predictive, nats
+    return OutcomeChances(by_hypothesis=chances, expected=hypotheses.prior @ chances)
 
 
 def predict_length(
@@ -74,11 +90,10 @@ def predict_length(
     joint = np.empty((len(rows), len(even) + 1))
     np.multiply.outer(weight * outlooks.floor[rows], even, out=joint[:, :-1])
     joint[:, -1] = weight * outlooks.absent[rows]
-    local = np.full(len(leading), -1)
-    local[rows] = np.arange(len(rows))
-    cells = np.flatnonzero(local[outlooks.row] >= 0)
-    row = local[outlooks.row[cells]]
-    joint[row, outlooks.at[cells] - start] = weight[row] * outlooks.chance[cells]
+    lengths = outlooks.last[rows] - outlooks.first[rows]
+    cells, _ = lay_stretches(outlooks.start[rows], outlooks.start[rows + 1])
+    at = np.repeat(np.arange(len(rows)), lengths), outlooks.at[cells] - start
+    joint[at] = np.repeat(weight, lengths) * outlooks.chance[cells]
     absent = prior @ outlooks.absent[outlooks.of_hypothesis[:, length]]
     u = line.uncertainty_nm[length]
     return Predictive(

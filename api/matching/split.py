@@ -39,67 +39,63 @@ def split_outcomes(
     """Return the parts in the order of their outcomes; `group_ids` has the group of each hypothesis."""
     winner = predictive.joint.argmax(axis=0)
     won = predictive.joint[winner, np.arange(len(winner))]
-    last = len(winner) - 1
+    expected, last = predictive.expected, len(winner) - 1
 
-    def part(at: int, chance: float, won_chance: float) -> SplitPart:
-        probability = min(won_chance / chance, 1.0)
-        group = group_ids[int(predictive.leading[winner[at]])]
-        return SplitPart(group=group, chance=chance, group_probability=probability)
+    def part(at: int, chance: float, win: float, bounds: tuple[float, float] | None = None) -> SplitPart:
+        is_count = bounds is None and at < last
+        return SplitPart(
+            group=group_ids[int(predictive.leading[winner[at]])],
+            chance=float(chance),
+            group_probability=min(float(win / chance), 1.0),
+            from_nm=bounds[0] if bounds else None,
+            to_nm=bounds[1] if bounds else None,
+            value=_value(dimension, at) if is_count else None,
+            absent=at == last,
+        )
 
-    parts: list[SplitPart] = []
     if predictive.places is None or predictive.widths is None:
-        for at in np.flatnonzero(predictive.expected[:last] >= LEAST_PART).tolist():
-            value = dimension.choices[at] if dimension.choices else dimension.span_lower + at
-            one = part(at, float(predictive.expected[at]), float(won[at]))
-            parts.append(attrs.evolve(one, value=value))
-    else:
-        changes = np.flatnonzero(winner[1:last] != winner[: last - 1])
-        firsts = np.concatenate([[0], changes + 1])
-        chances = np.add.reduceat(predictive.expected[:last], firsts)
-        wins = np.add.reduceat(won[:last], firsts)
-        share, borders = _borders(predictive, predictive.places, winner, changes)
-        for sums, before, after in (
-            (chances, predictive.expected[changes], predictive.expected[changes + 1]),
-            (wins, won[changes], won[changes + 1]),
-        ):
-            moved = _moved(predictive.places, predictive.widths, changes, share, before, after)
-            sums[:-1] += moved
-            sums[1:] -= moved
-        edges = np.concatenate([predictive.places[:1], borders, predictive.places[-1:]])
-        for n in np.flatnonzero(chances >= LEAST_PART).tolist():
-            one = part(int(firsts[n]), float(chances[n]), float(wins[n]))
-            parts.append(attrs.evolve(one, from_nm=float(edges[n]), to_nm=float(edges[n + 1])))
-    if predictive.expected[last] >= LEAST_PART:
-        one = part(last, float(predictive.expected[last]), float(won[last]))
-        parts.append(attrs.evolve(one, absent=True))
+        told = np.flatnonzero(expected >= LEAST_PART).tolist()
+        return tuple(part(at, expected[at], won[at]) for at in told)
+    places = predictive.places
+    changes = np.flatnonzero(winner[1:last] != winner[: last - 1])
+    firsts = np.concatenate([[0], changes + 1])
+    chances, wins = np.add.reduceat(expected[:last], firsts), np.add.reduceat(won[:last], firsts)
+    share = _border_shares(predictive.joint, winner, changes)
+    for sums, cells in ((chances, expected), (wins, won)):
+        moved = _moved(places, cells[:last] / predictive.widths, changes, share)
+        sums[:-1] += moved
+        sums[1:] -= moved
+    borders = places[changes] + share * (places[changes + 1] - places[changes])
+    edges = np.concatenate([places[:1], borders, places[-1:]]).tolist()
+    parts = [
+        part(int(firsts[n]), chances[n], wins[n], (edges[n], edges[n + 1]))
+        for n in np.flatnonzero(chances >= LEAST_PART).tolist()
+    ]
+    if expected[last] >= LEAST_PART:
+        parts.append(part(last, expected[last], won[last]))
     return tuple(parts)
 
 
-def _borders(
-    predictive: Predictive, places: FloatArray, winner: IntArray, changes: IntArray
-) -> tuple[FloatArray, FloatArray]:
-    """Return where one winner passes to another between two places: the share of the gap, and in nm.
+def _value(dimension: DimensionModel, place: int) -> int | str:
+    return dimension.choices[place] if dimension.choices else dimension.span_lower + place
+
+
+def _border_shares(joint: FloatArray, winner: IntArray, changes: IntArray) -> FloatArray:
+    """Return at what share of the gap after each of those places the one winner passes to the next.
 
     There both are equally probable; the log of their ratio is taken as straight in between.
     """
     ahead, behind = winner[changes], winner[changes + 1]
     rows, columns = [ahead, behind, behind, ahead], [changes, changes, changes + 1, changes + 1]
-    logs = np.log(np.maximum(predictive.joint[rows, columns], _TINY))
+    logs = np.log(np.maximum(joint[rows, columns], _TINY))
     lead, loss = logs[0] - logs[1], logs[2] - logs[3]
-    share = np.where(lead + loss > 0.0, lead / np.maximum(lead + loss, _TINY), 0.5)
-    return share, places[changes] + share * (places[changes + 1] - places[changes])
+    share: FloatArray = np.where(lead + loss > 0.0, lead / np.maximum(lead + loss, _TINY), 0.5)
+    return share
 
 
-def _moved(
-    places: FloatArray,
-    widths: FloatArray,
-    changes: IntArray,
-    share: FloatArray,
-    before: FloatArray,
-    after: FloatArray,
-) -> FloatArray:
-    """Return the chance from the middle of each gap to its border, by those of the cells at its ends."""
+def _moved(places: FloatArray, density: FloatArray, changes: IntArray, share: FloatArray) -> FloatArray:
+    """Return the chance from the middle of each gap to its border, by the densities at its ends."""
     there = (0.5 + share) / 2.0
-    density = before / widths[changes] * (1.0 - there) + after / widths[changes + 1] * there
-    moved: FloatArray = (share - 0.5) * (places[changes + 1] - places[changes]) * density
+    between = density[changes] * (1.0 - there) + density[changes + 1] * there
+    moved: FloatArray = (share - 0.5) * (places[changes + 1] - places[changes]) * between
     return moved

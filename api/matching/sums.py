@@ -19,18 +19,15 @@ def sums_up_to(values: FloatArray) -> FloatArray:
     return sums
 
 
-def lay_stretches(first: IntArray, last: IntArray) -> tuple[IntArray, IntArray, IntArray]:
-    """Return all places from each first to before its last, one stretch after another.
+def lay_stretches(first: IntArray, last: IntArray) -> tuple[IntArray, IntArray]:
+    """Return all places from each first to before its last, one stretch after another, and where each starts.
 
-    That is: for every place the number of its stretch, the place, and for every stretch where its places
-    start among them, and at the end how many there are.
+    The starts end with how many places there are.
     """
     lengths = last - first
     starts = np.zeros(len(lengths) + 1, dtype=np.int64)
     np.cumsum(lengths, out=starts[1:])
-    number = np.repeat(np.arange(len(lengths)), lengths)
-    place = np.arange(len(number)) + (first - starts[:-1])[number]
-    return number, place, starts
+    return np.arange(starts[-1]) + np.repeat(first - starts[:-1], lengths), starts
 
 
 def xlogx(chances: ArrayLike) -> FloatArray:
