@@ -102,8 +102,14 @@ def build_bulk(kind: KindModel, rows: KindRows) -> Bulk:
 
 def id_text(one: NDArray[np.uint8]) -> str:
     """Return a UUID of 16 bytes as text."""
-    digits = one.tobytes().hex()
-    return f"{digits[:8]}-{digits[8:12]}-{digits[12:16]}-{digits[16:20]}-{digits[20:]}"
+    return id_texts(one)[0]
+
+
+def id_texts(ids: NDArray[np.uint8]) -> list[str]:
+    """Return UUIDs of 16 bytes each as texts."""
+    digits = ids.tobytes().hex()
+    each = (digits[at : at + 32] for at in range(0, len(digits), 32))
+    return [f"{one[:8]}-{one[8:12]}-{one[12:16]}-{one[16:20]}-{one[20:]}" for one in each]
 
 
 def id_bytes(ids: Sequence[str]) -> NDArray[np.uint8]:

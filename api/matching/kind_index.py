@@ -12,7 +12,7 @@ import attrs
 import numpy as np
 from numpy.typing import NDArray
 
-from api.matching.bulk import Bulk
+from api.matching.bulk import Bulk, id_texts
 from api.matching.find_sizes import find_sizes, find_without
 from api.matching.grouping import Grouping
 from api.matching.likelihood import log_likelihood
@@ -65,15 +65,16 @@ class PartRows:
     place: IntArray
     of_tail: tuple[str, ...]
 
-    def shelf_place(self, one: int) -> int | None:
-        """Return where one of the parts stands on the shelf, if it does."""
-        return int(self.place[one]) if one < len(self.place) else None
+    def shelf_places(self, chosen: IntArray) -> list[int | None]:
+        """Return where some of the parts stand on the shelf, if they do."""
+        many = len(self.place)
+        return [int(self.place[one]) if one < many else None for one in chosen.tolist()]
 
-    def id(self, one: int) -> str:
-        """Return the id of one of the parts."""
-        if one < len(self.place):
-            return self.bulk.part_id(int(self.place[one]))
-        return self.of_tail[one - len(self.place)]
+    def ids(self, chosen: IntArray) -> list[str]:
+        """Return the ids of some of the parts."""
+        many = len(self.place)
+        of_bulk = iter(id_texts(self.bulk.parts.ids[self.place[chosen[chosen < many]]]))
+        return [next(of_bulk) if one < many else self.of_tail[one - many] for one in chosen.tolist()]
 
 
 class Names(Sequence[str]):

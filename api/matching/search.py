@@ -1,7 +1,7 @@
 """The use case of a search: readings in, the parts that fit out, each with its reasons."""
 
 import math
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
@@ -10,13 +10,13 @@ import numpy as np
 from api.database import ReadSession
 from api.interchange.seat_features import SizeValues
 from api.interchange.stored_seats import ListedSeat, seats_of_sizes
-from api.matching.density import FloatArray
 from api.matching.explanation import explain_sizes
 from api.matching.index import IndexedKind
 from api.matching.kind_index import Looking
 from api.matching.likelihood import log_slip, recorded_value
+from api.matching.listed_parts import ListedPart, list_parts
 from api.matching.model import KindModel
-from api.matching.posterior import MOST_CANDIDATES, count_candidates, greatest, group_probabilities
+from api.matching.posterior import greatest, group_probabilities
 from api.matching.present_advice import present_advice
 from api.matching.read_search import Asked, read_search
 from api.matching.readings import AbsentReading, LengthReading
@@ -27,7 +27,7 @@ from api.matching.shapes import (
     MatchAnswer,
 )
 from api.matching.show_verdicts import show_verdicts
-from api.matching.shown_parts import ListedPart, shown_parts
+from api.matching.shown_parts import shown_parts
 from api.matching.sizes import BoolArray
 from api.measurement.instruments import Instrument
 from api.wear_parts.store import size_values
@@ -52,7 +52,7 @@ def find_matches(
     search = read_search(asked, indexed.model, instruments)
     looking = indexed.index.look(indexed.model, search.readings)
     posterior = looking.posterior
-    listed = _list_parts(looking, search.limit)
+    listed = list_parts(looking, search.limit)
     candidates = _candidates(reads, indexed, looking, listed, day)
     unlisted = _rounded(posterior.unlisted_probability)
     shown = math.fsum(candidate.probability for candidate in candidates)
@@ -79,50 +79,6 @@ def find_matches(
 
 
 @dataclass(frozen=True, slots=True)
-class _Listed:
-    """A part that an answer lists: the place of its size among those looked at, its probability."""
-
-    part: ListedPart
-    place: int
-    listings: int
-    probability: float
-
-
-def _list_parts(looking: Looking, limit: int | None) -> list[_Listed]:
-    """Return the parts that an answer lists, the most probable first, equals by maker and number.
-
-    A size's parts share its probability by their listings + 1. Only the sizes whose best part can be among
-    the first are opened.
-    """
-    most = MOST_CANDIDATES if limit is None else limit
-    sizes = looking.posterior.size_probability
-    weight = looking.table.listings + looking.part_counts
-    best: FloatArray = sizes * np.where(
-        looking.part_counts > 0, looking.greatest_part_weight / np.maximum(weight, 1), 0.0
-    )
-    places = greatest(best, most)
-    if len(places) and best[places[-1]] > 0.0:
-        places = np.union1d(places, np.flatnonzero(best == best[places[-1]]))
-    parts = looking.parts(places)
-    of = places[parts.size]
-    chances = sizes[of] * (parts.listings + 1.0) / weight[of]
-    first = np.arange(len(chances))
-    if len(chances) > most:
-        first = np.flatnonzero(chances >= np.partition(chances, -most)[-most])
-    order = first[np.lexsort((parts.rank[first], -chances[first]))][:most]
-    count = count_candidates(chances[order].tolist(), looking.posterior.unlisted_probability, limit)
-    return [
-        _Listed(
-            ListedPart(parts.id(one), parts.shelf_place(one), int(looking.rows[of[one]])),
-            int(of[one]),
-            int(parts.listings[one]),
-            float(chances[one]),
-        )
-        for one in order[:count].tolist()
-    ]
-
-
-@dataclass(frozen=True, slots=True)
 class _Stored:
     """Sizes and seats as the database has them."""
 
@@ -139,16 +95,17 @@ class _Stored:
 
 
 def _candidates(
-    reads: ReadSession, indexed: IndexedKind, looking: Looking, listed: list[_Listed], day: date
+    reads: ReadSession, indexed: IndexedKind, looking: Looking, listed: Sequence[ListedPart], day: date
 ) -> list[Candidate]:
-    shown = shown_parts(reads, indexed, [one.part for one in listed], day)
+    shown = shown_parts(reads, indexed, listed, day)
     posterior, grouping = looking.posterior, looking.grouping
     of_group = group_probabilities(posterior, grouping)
-    places = sorted({one.place for one in listed})
+    places = sorted({one.looked for one in listed})
     size_of = {place: looking.size_id(place) for place in places}
-    keys = {one.part.id: (size_of[one.place], shown[one.part.id].facts) for one in listed}
-    usable = indexed.seats.usable_probabilities(_likely(looking, places), set(keys.values()), _Stored(reads))
-    explained = dict(zip(places, explain_sizes(indexed.model, looking.table, posterior, places), strict=True))
+    keys = [(size_of[one.looked], shown[one.id].facts) for one in listed]
+    usable = indexed.seats.usable_probabilities(_likely(looking, places), set(keys), _Stored(reads))
+    told = explain_sizes(indexed.model, looking.table, posterior, places)
+    explained = dict(zip(places, told, strict=True))
     verdicts = show_verdicts(reads, indexed, looking, explained)
     groups = {place: grouping.group_of(place) for place in places}
     chances = {place: _rounded(float(of_group[grouping.number[place]])) for place in places}
@@ -156,18 +113,18 @@ def _candidates(
         Candidate(
             part=row.reference,
             probability=_rounded(one.probability),
-            group=groups[one.place],
-            group_probability=chances[one.place],
-            usable_probability=_rounded(usable[keys[one.part.id]]),
+            group=groups[one.looked],
+            group_probability=chances[one.looked],
+            usable_probability=_rounded(usable[key]),
             listings=one.listings,
             rests_on=row.rests_on,
-            dimensions=verdicts[one.place],
-            limiting_dimension=explained[one.place].limiting_dimension,
+            dimensions=verdicts[one.looked],
+            limiting_dimension=explained[one.looked].limiting_dimension,
             best_offer=row.best_offer,
             superseded_by=row.superseded_by,
         )
-        for one in listed
-        for row in (shown[one.part.id],)
+        for one, key in zip(listed, keys, strict=True)
+        for row in (shown[one.id],)
     ]
 
 

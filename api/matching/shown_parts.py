@@ -6,9 +6,8 @@ Both tell the same; the shelf takes microseconds for what takes the database mil
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
 from functools import lru_cache
-from typing import Any, cast
+from typing import Any, NamedTuple, cast
 
-import attrs
 import numpy as np
 from sqlalchemy import Row
 
@@ -16,6 +15,7 @@ from api.database import ReadSession
 from api.interchange.seat_features import PartFacts
 from api.matching.bulk import Bulk, id_text
 from api.matching.index import IndexedKind
+from api.matching.listed_parts import ListedPart
 from api.matching.shapes import Provenance
 from api.matching.shelf import CONDITIONS, NONE, UNDECIDED, Shelf
 from api.matching.sizes import IntArray
@@ -31,17 +31,7 @@ from api.wear_parts.vocabulary import PROVENANCES
 from api.wire.shapes import MoneyAnswer
 
 
-@attrs.frozen
-class ListedPart:
-    """A part that an answer lists: its place on the shelf, if it is there, and the row of its size."""
-
-    id: str
-    place: int | None
-    row: int
-
-
-@attrs.frozen
-class ShownPart:
+class ShownPart(NamedTuple):
     """What an answer shows of a part."""
 
     reference: PartReference
@@ -85,7 +75,7 @@ def shown_parts(
             superseded_by=None,
         )
     for part_id, newer_id in asked.items():
-        found[part_id] = attrs.evolve(found[part_id], superseded_by=_reference(rows[newer_id]))
+        found[part_id] = found[part_id]._replace(superseded_by=_reference(rows[newer_id]))
     return found
 
 

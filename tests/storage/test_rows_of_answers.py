@@ -7,7 +7,6 @@ the same database.
 from datetime import date, timedelta
 from typing import Any
 
-import attrs
 import numpy as np
 import pytest
 from sqlalchemy import insert, select, update
@@ -20,8 +19,9 @@ from api.database import Database, ReadSession, WriteSession
 from api.matching import index as indexing
 from api.matching.changed_sizes import Rows
 from api.matching.index import CandidateIndex, IndexedKind
+from api.matching.listed_parts import ListedPart
 from api.matching.shelf import UNDECIDED
-from api.matching.shown_parts import ListedPart, ShownPart, shown_parts
+from api.matching.shown_parts import ShownPart, shown_parts
 from api.matching.store import kind_codes, origins_of_values
 from api.matching.text_column import TextColumn
 from api.offers.tables import Offer, Supplier
@@ -41,12 +41,14 @@ _supplier = columns(Supplier)
 def every_part(kind: IndexedKind) -> list[ListedPart]:
     bulk = kind.index.bulk
     rows = np.repeat(np.arange(len(bulk.columns)), np.diff(bulk.parts.start))
-    return [ListedPart(bulk.part_id(place), place, row) for place, row in enumerate(rows.tolist())]
+    return [
+        ListedPart(bulk.part_id(place), place, row, row, 0, 0.0) for place, row in enumerate(rows.tolist())
+    ]
 
 
 def by_rows(reads: ReadSession, kind: IndexedKind, day: date) -> dict[str, ShownPart]:
     """Return what the database's rows tell, the shelf left aside."""
-    aside = [attrs.evolve(one, place=None) for one in every_part(kind)]
+    aside = [one._replace(place=None) for one in every_part(kind)]
     return shown_parts(reads, kind, aside, day)
 
 
