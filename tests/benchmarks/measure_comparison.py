@@ -1,8 +1,9 @@
 """How many times a bare handler's time a comparison over months takes.
 
-The bare handler is put into the same service (its middleware is passed by both), decodes the same body as
-JSON and encodes the same answer. Both are asked in turn by one client over a loopback connection that is
-kept open; the medians are compared. No answer is kept between calls.
+The bare handler decodes the same body as JSON and encodes the same answer. It stands in an application of its
+own (the web framework alone, the stricter measure) and in the same service, whose middleware both then pass.
+All are asked in turn by one client over loopback connections that are kept open; the medians are compared. No
+answer is kept between calls.
 Run from the checkout: `python -m tests.benchmarks.measure_comparison`.
 """
 
@@ -29,6 +30,7 @@ from api.comparison.answers.answer_shapes import ComparisonAnswer
 from api.comparison.histories.simulation import HISTORIES
 from api.database import open_database
 from api.logs import write_logs
+from api.preparing import seed_if_empty
 from api.serving import listen
 from api.settings import Settings
 from api.upgrade import upgrade_database
@@ -40,15 +42,21 @@ AIM = 100
 
 @attrs.frozen
 class Measured:
-    """Median times of one call, in milliseconds, and their ratio."""
+    """Median times of one call, in milliseconds, and their ratios."""
 
     compared_ms: float
     bare_ms: float
+    within_ms: float
 
     @property
     def ratio(self) -> float:
-        """How many times the bare handler's time a comparison takes."""
+        """How many times the time of the bare handler, in an application of its own, a comparison takes."""
         return self.compared_ms / self.bare_ms
+
+    @property
+    def ratio_within(self) -> float:
+        """The same beside the bare handler within the service."""
+        return self.compared_ms / self.within_ms
 
 
 def stated_comparison(positions: int, replacements: int) -> dict[str, Any]:
@@ -102,12 +110,14 @@ def bare_handler(answer: ComparisonAnswer) -> HTTPRouteHandler:
 
 
 @contextmanager
-def application() -> Iterator[Litestar]:
-    """Make the service on an empty database of its own, for the length of the block."""
+def application(*, seeded: bool = False) -> Iterator[Litestar]:
+    """Make the service on a database of its own, empty or seeded, for the length of the block."""
     with tempfile.TemporaryDirectory() as folder:
         settings = Settings(data=Path(folder))
         database = open_database(None, settings.database_file)
         upgrade_database(database, settings.data / "backups", with_backup=False)
+        if seeded:
+            seed_if_empty(database)
         yield create_app(settings, database)
         database.close()
 
@@ -133,18 +143,21 @@ def served(app: Litestar) -> Iterator[httpx.Client]:
 
 
 def measure(positions: int, replacements: int, rounds: int) -> Measured:
-    """Return the median times over `rounds` (1 or more) of a comparison and of the bare handler."""
+    """Return the median times over `rounds` (1 or more) of a comparison and of the bare handlers."""
     body = json.dumps(stated_comparison(positions, replacements)).encode()
-    compared, bare = [], []
+    compared, bare, within = [], [], []
     with application() as app, served(app) as client:
         answered = ask(client, COMPARED, body)
-        app.register(bare_handler(msgspec.json.decode(answered, type=ComparisonAnswer)))
-        if ask(client, BARE, body) != answered:
-            raise RuntimeError("the handlers do not answer the same")
-        for _ in range(rounds):
-            compared.append(_milliseconds(client, COMPARED, body, 1))
-            bare.append(_milliseconds(client, BARE, body, 20))
-    return Measured(statistics.median(compared), statistics.median(bare))
+        handler = bare_handler(msgspec.json.decode(answered, type=ComparisonAnswer))
+        app.register(handler)
+        with served(Litestar([handler], logging_config=None, openapi_config=None)) as alone:
+            if not ask(client, BARE, body) == ask(alone, BARE, body) == answered:
+                raise RuntimeError("the handlers do not answer the same")
+            for _ in range(rounds):
+                compared.append(_milliseconds(client, COMPARED, body, 1))
+                bare.append(_milliseconds(alone, BARE, body, 20))
+                within.append(_milliseconds(client, BARE, body, 20))
+    return Measured(*(statistics.median(times) for times in (compared, bare, within)))
 
 
 def ask(client: httpx.Client, path: str, body: bytes) -> bytes:
@@ -172,7 +185,8 @@ def main(positions: int, replacements: int, rounds: int) -> None:
     click.echo(
         f"{positions} positions, {replacements} replacements, {HISTORIES} histories: "
         f"{found.compared_ms:.1f} ms; bare handler {found.bare_ms:.3f} ms; "
-        f"ratio {found.ratio:.0f} (aim: {AIM} at most)"
+        f"ratio {found.ratio:.0f} (aim: {AIM} at most); "
+        f"within the service {found.within_ms:.3f} ms; ratio {found.ratio_within:.0f}"
     )
 
 

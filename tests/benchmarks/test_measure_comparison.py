@@ -12,6 +12,7 @@ ROOT = Path(__file__).resolve().parents[2]
 def test_a_small_comparison_is_measured_against_a_bare_handler() -> None:
     found = measure(positions=1, replacements=1, rounds=1)
     assert found.compared_ms > found.bare_ms > 0
+    assert found.compared_ms > found.within_ms > 0
     assert found.ratio > 1
 
 

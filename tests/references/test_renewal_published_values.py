@@ -2,6 +2,7 @@
 
 import numpy as np
 import pytest
+from published_renewals import TIJMS, TIJMS_LATER
 from renewals_by_transform import renewals_by_transform
 
 from api.wear_life.first_failure import first_failures
@@ -22,13 +23,8 @@ def test_the_exponential_life_fails_evenly(age: float) -> None:
     assert discounted_renewals(life, AgedLife(age), [10.0], 0.05)[0] == pytest.approx(1.57387736, abs=5e-9)
 
 
-# Tijms, A First Course in Stochastic Models, table 8.1.1 (mean 1, squared variation 0.25: shape 2.101349,
-# scale 1.129063). At 0.8 it prints .4141; an independent solver finds .414049, which would print as .4140.
-TIJMS = {0.1: 0.0061, 0.2: 0.0261, 0.4: 0.1087, 0.6: 0.2422, 1.0: 0.6091, 1.2: 0.8143}
-TIJMS_LATER = {1.5: 1.124, 2.0: 1.627, 2.5: 2.125}
-
-
 def test_a_textbooks_table() -> None:
+    # Tijms, A First Course in Stochastic Models, table 8.1.1; at 0.8 what an independent solver finds.
     life = WeibullLife(2.101349, 1.129063)
     assert life.mean == pytest.approx(1.0, abs=1e-6)
     assert life.squared_variation == pytest.approx(0.25, abs=1e-6)

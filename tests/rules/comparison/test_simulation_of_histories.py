@@ -5,6 +5,7 @@ import math
 import attrs
 import numpy as np
 import pytest
+from drawn_processes import standardised_differences
 from scipy import stats
 
 from api.comparison.histories.sampled_costs import sample_costs
@@ -16,7 +17,7 @@ from api.comparison.histories.simulation import (
     TooManyFailures,
     simulate_options,
 )
-from api.comparison.months.failure_process import FailureProcess, expected_cost, monthly_rate
+from api.comparison.months.failure_process import FailureProcess
 from api.wear_life.renewal import AgedLife, FirstLife, NewLife, UnknownAge
 from api.wear_life.weibull import WeibullLife
 
@@ -38,36 +39,11 @@ def simulate(
     return simulate_options(options, months, rate, **({"seed": 11} | told))
 
 
-def random_setting(chance: np.random.Generator, months: float, name: str) -> FailureProcess:
-    shape = math.exp(chance.uniform(math.log(0.5), math.log(10)))
-    life = WeibullLife(shape, months * math.exp(chance.uniform(math.log(0.15), math.log(4))))
-    age = AgedLife(life.scale * float(chance.uniform(0, 2)))
-    first: FirstLife = (NewLife(), age, UnknownAge())[chance.integers(3)]
-    cost = math.exp(chance.uniform(math.log(100), math.log(100_000)))
-    return FailureProcess(
-        name=name,
-        life=life,
-        first=first,
-        cost=cost,
-        covered_cost=cost * float(chance.uniform(0, 1)),
-        covered_until=float(chance.choice([0.0, 6.0, 24.0, 300.0])),
-    )
-
-
 def test_means_lie_about_the_expected_costs_as_their_standard_errors_say() -> None:
     # Renewal theory and simulation are two ways to one number, and share no code but the laws' names.
     # The differences over their standard errors then have mean 0 and standard deviation 1.
-    chance = np.random.default_rng(20_240)
-    standardised = []
-    for setting in range(2_000):
-        months = float(chance.integers(1, 241))
-        yearly = float(chance.choice([0.0, 0.03, 0.1, 1.0]))
-        processes = [random_setting(chance, months, str(each)) for each in range(chance.integers(1, 4))]
-        repair = option("repair", 5_000.0, *processes)
-        histories = int(chance.integers(400, 2_000))
-        (drawn,) = simulate(repair, months=months, rate=yearly, histories=histories, seed=setting).options
-        later = sum(expected_cost(each, months, monthly_rate(yearly)) for each in processes)
-        standardised.append((drawn.mean - 5_000.0 - later) / drawn.standard_error)
+    standardised = standardised_differences()
+    assert len(standardised) == 2_000
     assert abs(np.mean(standardised)) <= 0.1
     assert abs(np.std(standardised, ddof=1) - 1) <= 0.1
 
