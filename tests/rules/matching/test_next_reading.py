@@ -113,6 +113,31 @@ def test_the_split_names_the_groups_and_where_they_part():
     assert sum(part.chance for part in advice.split) == pytest.approx(1.0, abs=0.01)
 
 
+@pytest.mark.parametrize("apart_nm", [60_000, 80_010])
+@pytest.mark.parametrize("width_nm", [0, 9_000, 300_000])
+def test_two_alike_sizes_part_half_way_between_them(apart_nm, width_nm):
+    """By symmetry: a reading half way between two equally likely alike intervals is as likely from either."""
+    starts = (20_000_000, 20_000_000 + width_nm + apart_nm)
+    rows = [SizeRow(code=f"S{n}", values={"bore": (s, s + width_nm)}) for n, s in enumerate(starts)]
+    kind = KindModel(kind="x", dimensions=(BORE,), unlisted_prior=1e-9)
+    advice = advise(kind, build_size_table(kind, rows), uncertainty_nm={"bore": U_NM}, worn=False)
+    first, second, *beyond = advice.split
+    half_way = (starts[0] + width_nm + starts[1]) / 2
+    assert first.to_nm == second.from_nm == pytest.approx(half_way, abs=0.05 * U_NM)
+    assert (first.group, second.group) == ("S0", "S1")
+    assert sum(one.chance for one in beyond) < 0.02
+    in_span = 0.02 * (half_way - BORE.span_lower) / BORE.span_nm
+    assert first.chance == pytest.approx(0.98 / 2 + in_span, abs=0.002)
+
+
+def test_a_size_of_next_to_no_share_in_its_group_changes_nothing():
+    """One listed ten thousand million times beside one never listed, in one group: the share rounds off."""
+    alone = [size("A", bore=12.5, listings=10**10), size("C", bore=16.0, listings=10**10)]
+    overlapping = size("B", bore=12.505)
+    got = gains(advise(SURE, table(*alone, overlapping)))
+    assert got["bore"] == pytest.approx(gains(advise(SURE, table(*alone)))["bore"], abs=1e-4)
+
+
 def test_the_split_of_counts_and_choices_names_values():
     sizes = table(size("A", holes=2, oil="hole"), size("B", holes=5, oil="groove"))
     advice = advise(SURE, sizes, counted(2))
