@@ -42,12 +42,13 @@ CONNECTIONS = (1, 16)
 
 @attrs.frozen
 class Plan:
-    """How much is measured: searches of each mix, drives of each server, searches of the other finders."""
+    """How much is measured: searches of each mix, of the other finders, of one call, and drives of each server."""
 
     searches: int = 200
     seconds: float = 5.0
     rounds: int = 2
     finder_searches: int = 200
+    batch: int = MOST_SEARCHES
     serves: bool = True
     limit: int | None = None
 
@@ -59,7 +60,8 @@ def measure(data: Path, plan: Plan) -> Measured:
         upgrade_database(database, data / "backups", with_backup=False)
         kinds = read_kinds(database)
         mixes = {mix: draw_searches(kinds, mix, plan.searches, limit=plan.limit) for mix in MIXES}
-        served = _drive(data, mixes, plan, Path(folder)) if plan.serves else None
+        together = draw_searches(kinds, "workshop", plan.batch, seed=2027, limit=plan.limit)
+        served = _drive(data, mixes, together, plan, Path(folder)) if plan.serves else None
         built, index = measure_built(database, data / "index")
         say(f"the index was opened in {built.open_seconds:.2f} s")
         indexed = indexed_kinds(database, index)
@@ -83,7 +85,13 @@ def say(what: str) -> None:
     click.echo(f"{datetime.now(UTC):%H:%M:%S} {what}", err=True)
 
 
-def _drive(data: Path, mixes: Mapping[str, Sequence[DrawnSearch]], plan: Plan, folder: Path) -> Served:
+def _drive(
+    data: Path,
+    mixes: Mapping[str, Sequence[DrawnSearch]],
+    together: Sequence[DrawnSearch],
+    plan: Plan,
+    folder: Path,
+) -> Served:
     """Drive the service and both floors in turn; return the best of each."""
     runs: dict[tuple[str, str, int], list[Driven]] = {}
     with ExitStack() as stack:
@@ -110,13 +118,13 @@ def _drive(data: Path, mixes: Mapping[str, Sequence[DrawnSearch]], plan: Plan, f
                     seen = servers[name].drive(file, connections, plan.seconds)
                     runs.setdefault((mix, name, connections), []).append(seen)
                     say(f"{mix}, {name}, {connections} connections: {seen.per_second:.0f} requests/s")
-        body = json.dumps({"searches": [one.body for one in mixes["workshop"]]}).encode()
+        body = json.dumps({"searches": [one.body for one in together]}).encode()
         batch = service.call("/v1/matches", body, plan.rounds)
-        say("the searches of a mix were asked in one call")
+        say(f"{len(together):,} searches were asked in one call")
         return Served(
             driven={key: best(found) for key, found in runs.items()},
             batch=batch,
-            searches_of_a_call=len(mixes["workshop"]),
+            searches_of_a_call=len(together),
             first_cpu_ms=first_cpu_ms,
             memory=service.memory_bytes(),
         )
@@ -156,6 +164,13 @@ def _target(search: DrawnSearch, server: str) -> str:
 @click.option("--seconds", default=5.0, show_default=True, type=click.FloatRange(1), help="of each drive")
 @click.option("--rounds", default=2, show_default=True, type=click.IntRange(1))
 @click.option("--finder-searches", default=200, show_default=True, type=click.IntRange(4), help="of each mix")
+@click.option(
+    "--batch",
+    default=MOST_SEARCHES,
+    show_default=True,
+    type=click.IntRange(4, MOST_SEARCHES),
+    help="in a call",
+)
 @click.option("--serve/--no-serve", default=True, help="whether servers are driven, or the index alone")
 @click.option("--limit", type=click.IntRange(1, 200), help="most parts of an answer; as many as it gives")
 def main(
@@ -164,13 +179,14 @@ def main(
     seconds: float,
     rounds: int,
     finder_searches: int,
+    batch: int,
     serve: bool,
     limit: int | None,
 ) -> None:
     """Measure, and print the tables; growth is told from the fewest parts to the most."""
     write_logs("error")
     click.echo(circumstances())
-    plan = Plan(searches, seconds, rounds, finder_searches, serve, limit)
+    plan = Plan(searches, seconds, rounds, finder_searches, batch, serve, limit)
     found = [measure(folder, plan) for folder in data]
     click.echo(report(sorted(found, key=lambda one: one.parts)))
     click.echo(circumstances())

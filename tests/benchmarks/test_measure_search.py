@@ -163,7 +163,18 @@ def test_a_figure_is_said_to_reach_its_aim_or_not() -> None:
 
 @pytest.mark.needs("wrk")
 def test_the_command_prints_every_table(service: Server, tmp_path: Path) -> None:
-    words = ("--searches", str(SEARCHES), "--seconds", "1", "--rounds", "1", "--finder-searches", "4")
+    words = (
+        "--searches",
+        str(SEARCHES),
+        "--seconds",
+        "1",
+        "--rounds",
+        "1",
+        "--finder-searches",
+        "4",
+        "--batch",
+        "4",
+    )
     data = tmp_path / "data"
     load = [sys.executable, "-m", "api", "load-catalogue", "seed_catalog", "--data", str(data)]
     subprocess.run(load, cwd=ROOT, check=True, capture_output=True)
