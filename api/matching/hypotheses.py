@@ -37,6 +37,7 @@ def consider_groups(posterior: Posterior, grouping: Grouping) -> Hypotheses:
     order = likely[np.argsort(-of_group[likely], kind="stable")][:MOST_GROUPS]
     enough = int(np.searchsorted(np.cumsum(of_group[order]), MASS_CONSIDERED * of_group.sum())) + 1
     groups = order[:enough]
+    groups = groups[of_group[groups] > 0.0]
     place = np.full(len(of_group), -1)
     place[groups] = np.arange(len(groups))
     number = place[grouping.number]

@@ -98,6 +98,16 @@ def test_an_empty_catalogue_gains_nothing():
     assert all(part.group is None for part in advice.split)
 
 
+def test_groups_that_are_ruled_out_altogether_gain_nothing():
+    """Where every size's probability is 0 in double precision only the unlisted alternative is left."""
+    sizes = table(size("A", bore=12.5), size("B", bore=16.0))
+    ruled_out = attrs.evolve(
+        weigh_sizes(BUSHING, sizes, []), size_probability=np.zeros(2), unlisted_probability=1.0
+    )
+    advice = advise_next_reading(BUSHING, sizes, ruled_out, group_sizes(BUSHING, sizes), ALL)
+    assert set(gains(advice).values()) == {0.0}
+
+
 def test_the_split_names_the_groups_and_where_they_part():
     sizes = table(size("A", flange=18.0), size("B", flange=21.0))
     advice = advise(BUSHING, sizes)
