@@ -18,7 +18,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 from scipy.special import exprel
 
-from api.wear_life.first_failure import first_failures
+from api.wear_life.aged_pieces import first_worth, worth_of_aged
 from api.wear_life.later_failures import LaterFailures
 from api.wear_life.refusals import HorizonRefused
 from api.wear_life.renewal_panels import settling_time
@@ -26,6 +26,8 @@ from api.wear_life.weibull import FloatArray, WeibullLife, check_age
 
 _WORTHLESS = 45.0
 """Rate times time past which failures add nothing: exp(-45) is 3e-20."""
+FEW_TIMES = 2
+"""Up to so many times an aged piece is reckoned from a new one, without a table of its own (measured)."""
 
 
 @attrs.frozen
@@ -107,22 +109,16 @@ def _even_failures(unit: WeibullLife, start: FloatArray, end: FloatArray, rate: 
 
 
 def _renewals(tables: Tables, unit: WeibullLife, age: float, times: FloatArray, rate: float) -> FloatArray:
-    until = min(float(times.max()), settling_time(unit))
+    farthest, settled = float(times.max()), settling_time(unit)
+    if age > 0.0 and times.size <= FEW_TIMES and farthest <= settled:
+        return worth_of_aged(unit, age, times, rate, tables(unit, 0.0, farthest, rate))
+    until = min(farthest, settled)
     later = tables(unit, age, until, rate)
     within = np.minimum(times, until)
-    firsts = _first_worth(unit, age, np.append(times, until), rate)
+    firsts = first_worth(unit, age, np.append(times, until), rate)
     worth = firsts[:-1] + later.at(within)
     beyond = times > until
     if beyond.any():
         every = _even_failures(unit, within[beyond], times[beyond], rate)
         worth[beyond] += every - (firsts[:-1][beyond] - firsts[-1])
-    return worth
-
-
-def _first_worth(unit: WeibullLife, age: float, times: FloatArray, rate: float) -> FloatArray:
-    """Return the mean of exp(-rate T) over first failures up to each time."""
-    if rate == 0.0:
-        return unit.conditional_failed(age, times)
-    at, chances = first_failures(unit, age, times)
-    worth: FloatArray = np.einsum("tq,tq->t", np.exp(-rate * at), chances)
     return worth

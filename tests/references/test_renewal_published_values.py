@@ -89,6 +89,8 @@ def test_an_independent_method_agrees_from_a_thousandth_of_a_mean_on(shape: floa
         found = discounted_renewals(life, AgedLife(age), horizons, rate)
         expected = [renewals_by_transform(shape, age, horizon, rate) for horizon in horizons]
         assert found == pytest.approx(expected, rel=1e-8)
+        alone = [discounted_renewals(life, AgedLife(age), [horizon], rate)[0] for horizon in horizons]
+        assert alone == pytest.approx(expected, rel=1e-8)  # one or two at a time are reckoned without a table
 
 
 @pytest.mark.parametrize("shape", [0.8, 1.1, 1.9, 3.2, 4.3])
