@@ -7,6 +7,7 @@ import pressfit
 import pytest
 
 from api.fit.bushings.close_in import PINNED_LEAST, PINNED_MOST
+from api.fit.bushings.housing_strength import pressure_borne_mpa
 from api.fit.bushings.materials import MATERIALS, porous_modulus_gpa
 from api.fit.bushings.press_fit import Ring, close_in_share, press, press_in_force_newton
 
@@ -147,3 +148,32 @@ def test_porous_bronze_is_a_third_as_stiff_as_solid() -> None:
     """McAdam's power law of 1951 (from memory): 0.727 ** 3.4 = 0.339."""
     assert porous_modulus_gpa(105, 6.4, 8.8) == pytest.approx(105 * 0.339, abs=0.1)
     assert MATERIALS["sintered_bronze"].modulus_gpa.value < MATERIALS["tin_bronze"].modulus_gpa.value / 2
+
+
+# Callister, appendix B, table B.4: 356.0 as cast yields at 124 MPa, 6061-T6 at 276; grey iron G1800 breaks at
+# 124. Read as an excerpt of the appendix; the steel (1020 hot rolled, 210) from memory.
+@pytest.mark.parametrize(
+    ("code", "mpa"), [("aluminium", 124), ("wrought_aluminium", 276), ("cast_iron", 124), ("steel", 210)]
+)
+def test_strengths_of_housings_are_the_published_ones(code: str, mpa: float) -> None:
+    strength = MATERIALS[code].strength_mpa
+    assert strength is not None and strength.value == mpa
+
+
+class TestRingsThatGiveWay:
+    """Textbook limits of a thick-walled tube, from its equations apart from the formulas used."""
+
+    def test_ductile_ring_is_plastic_throughout(self) -> None:
+        """Equilibrium d(sr)/dr = (st - sr) / r with st - sr = yield (Tresca) everywhere, summed."""
+        inner, outer, steps = 8.0, 12.0, 200_000
+        width = (outer - inner) / steps
+        pressure = sum(124 / (inner + (step + 0.5) * width) * width for step in range(steps))
+        assert pressure_borne_mpa(MATERIALS["aluminium"], inner, outer) == pytest.approx(pressure, rel=1e-9)
+
+    def test_brittle_ring_has_its_tensile_strength_at_the_bore(self) -> None:
+        bears = pressure_borne_mpa(MATERIALS["cast_iron"], 16, 20)
+        assert bears is not None
+        assert bears * (20**2 + 16**2) / (20**2 - 16**2) == pytest.approx(124)
+
+    def test_unbounded_ring_of_iron_bears_its_strength(self) -> None:
+        assert pressure_borne_mpa(MATERIALS["cast_iron"], 16, math.inf) == 124

@@ -8,6 +8,7 @@ import attrs
 from api.fit.bushings.bushing_pieces import Bush, BushSeat, Make
 from api.fit.bushings.bushing_states import BushingState, Span
 from api.fit.bushings.close_in import housing_outsides, rings
+from api.fit.bushings.housing_strength import HousingStrain, strain_of_housing
 from api.fit.bushings.press_fit import press, press_in_force_newton
 from api.fit.judging.reasons import Figure, Grade, Reason
 from api.measurement.lengths import format_length
@@ -62,7 +63,7 @@ def judge_hold(bush: Bush, seat: BushSeat, states: Sequence[BushingState], tight
 
     `states` begin with assembly; `tight` is the chance that the interference there is more than is
     pressed in without harm. Sure to hold at every moment: fits; sure to be loose at one, or far too
-    tight: does not fit; else unknown.
+    tight: does not fit; else, or where the housing may crack or yield through, unknown.
     """
     if bush.outside_diameter is None or seat.bore is None:
         missing = "outside diameter of the bush" if bush.outside_diameter is None else "bore of the housing"
@@ -93,6 +94,9 @@ def judge_hold(bush: Bush, seat: BushSeat, states: Sequence[BushingState], tight
     if tight.most > HARDLY:
         limit = format_length(round(PRESSED_SAFELY.at(diameter) / 1_000) * 1_000)
         return reason("unknown", f": more than the {limit} that are pressed in without harm")
+    strain = strain_of_housing(bush, seat, states)
+    if strain is not None and strain.chance > HARDLY:
+        return reason("unknown", f": the housing may {strain.gives_way}, {_strain_text(strain)}")
     return reason("fits", f": it holds from {_range_text(states)}")
 
 
@@ -141,6 +145,13 @@ def span_text(span: Span) -> str:
     """Return a span of nm as text in millimetres, to the tenth of a micrometre, outwards."""
     least, most = int(span.least // 100) * 100, -int(-span.most // 100) * 100
     return f"{format_length(least).removesuffix(' mm')}..{format_length(most)}"
+
+
+def _strain_text(strain: HousingStrain) -> str:
+    return (
+        f"pressed by up to {strain.greatest_mpa:.0f} MPa, of which it bears {strain.bears_mpa:.0f} "
+        f"({strain.strength_mpa.value:g} MPa: {strain.strength_mpa.source})"
+    )
 
 
 def _span(values: Sequence[float]) -> Span:

@@ -110,6 +110,21 @@ class PressingAnswer(Answer, frozen=True, kw_only=True):
     elastic_close_in_share: LeastAndMost
 
 
+class HousingStrainAnswer(Answer, frozen=True, kw_only=True):
+    """How the housing bears the bush: the greatest pressure on its bore, and the pressure that it bears.
+
+    Beyond that, brittle iron cracks and ductile metal yields through its wall; `strength_mpa` is the tensile
+    or yield strength behind it, with its source. `chance` is that of the worst temperature.
+    """
+
+    greatest_pressure_mpa: float
+    bears_mpa: float
+    would: Literal["yield_through", "crack"]
+    chance: float
+    strength_mpa: float
+    source: str
+
+
 class ReworkAnswer(Answer, frozen=True, kw_only=True):
     """What has to be done to the bore in its seat, and the size to give it at 20 degrees Celsius."""
 
@@ -138,6 +153,12 @@ class BushingFitAnswer(Answer, frozen=True, kw_only=True):
     reasons: list[FitReason]
     states: list[BushingStateAnswer]
     pressing: PressingAnswer | None
+    housing_strain: Annotated[
+        HousingStrainAnswer | None,
+        Meta(
+            description="null unless material and outside diameter of the housing and a closed bush are known"
+        ),
+    ]
     rework: ReworkAnswer | None
     cautions: list[FitCaution]
     materials: list[MaterialFigures]

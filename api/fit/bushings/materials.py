@@ -27,6 +27,8 @@ class Material:
     greatest coefficient of friction when it is pressed into metal.
 
     `made_as` is the construction of the bushes that are made of it, None where it makes no bushes.
+    `strength_mpa` is the least yield strength of a housing of it, or where it `is_brittle` the least
+    tensile strength; None where it makes no housings.
     """
 
     code: str
@@ -38,6 +40,8 @@ class Material:
     friction_least: Sourced
     friction_most: Sourced
     made_as: Construction | None = None
+    strength_mpa: Sourced | None = None
+    is_brittle: bool = False
 
     @property
     def expansion_per_kelvin(self) -> float:
@@ -50,6 +54,7 @@ EXPANSION_HOLDS_CELSIUS: Final = (-50.0, 200.0)
 
 MEMORY: Final = "from memory"
 CALLISTER: Final = "Callister, Materials Science and Engineering, appendix B, table B.6 (read at second hand)"
+STRENGTHS: Final = "Callister, appendix B, table B.4 (read at second hand)"
 CALCULATOR: Final = "tribology-abc.com, notes of its press-fit calculator"
 POROSITY_LAW: Final = (
     "solid modulus x (density / solid density)^3.4, McAdam 1951 for sintered iron (from memory); {}"
@@ -80,6 +85,7 @@ _ALL: Final = (
         melts_from_celsius=Sourced(555.0, f"alloy 356.0; {MEMORY}"),
         friction_least=YELLOW_DRY_LEAST,
         friction_most=STEEL_DRY,
+        strength_mpa=Sourced(124.0, f"alloy 356.0 as cast, yield strength; {STRENGTHS}"),
     ),
     Material(
         code="wrought_aluminium",
@@ -90,6 +96,7 @@ _ALL: Final = (
         melts_from_celsius=Sourced(580.0, f"alloy 6061; {MEMORY}"),
         friction_least=YELLOW_DRY_LEAST,
         friction_most=STEEL_DRY,
+        strength_mpa=Sourced(276.0, f"alloy 6061 in temper T6, yield strength (annealed: 55); {STRENGTHS}"),
     ),
     Material(
         code="cast_iron",
@@ -100,6 +107,8 @@ _ALL: Final = (
         melts_from_celsius=Sourced(1150.0, f"eutectic of iron and carbon; {MEMORY}"),
         friction_least=STEEL_OILED,
         friction_most=STEEL_DRY,
+        strength_mpa=Sourced(124.0, f"grade G1800, least tensile strength; {STRENGTHS}"),
+        is_brittle=True,
     ),
     Material(
         code="steel",
@@ -110,6 +119,7 @@ _ALL: Final = (
         melts_from_celsius=Sourced(1420.0, MEMORY),
         friction_least=STEEL_OILED,
         friction_most=STEEL_DRY,
+        strength_mpa=Sourced(210.0, f"1020 hot rolled, least yield strength; {MEMORY}"),
     ),
     Material(
         code="tin_bronze",

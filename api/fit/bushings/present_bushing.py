@@ -8,6 +8,7 @@ from api.fit.bushings.bushing_press import HARDLY, SURE, shown_mm
 from api.fit.bushings.bushing_shapes import (
     BushingFitAnswer,
     BushingStateAnswer,
+    HousingStrainAnswer,
     LeastAndMost,
     MaterialFigures,
     PressingAnswer,
@@ -15,6 +16,7 @@ from api.fit.bushings.bushing_shapes import (
 )
 from api.fit.bushings.bushing_states import BushingState, Span
 from api.fit.bushings.close_in import PINNED_LEAST, PINNED_MOST, THINNEST_HOUSING
+from api.fit.bushings.housing_strength import HousingStrain, strain_of_housing
 from api.fit.bushings.materials import EXPANSION_HOLDS_CELSIUS, Material
 from api.fit.judging.cautions import FIRST, REMOVE, Caution
 from api.fit.reason_shapes import FitCaution, caution_answers, fit_reason
@@ -37,16 +39,18 @@ CHECK_CAUTION: Final = (
 
 def bushing_answer(fit: BushingFit, bush: Bush, seat: BushSeat, shaft: Journal) -> BushingFitAnswer:
     """Give a judged bush its wire shape."""
+    strain = strain_of_housing(bush, seat, fit.states)
     return BushingFitAnswer(
         verdict=fit.verdict,
         limiting=fit_reason(fit.limiting),
         reasons=[fit_reason(reason) for reason in fit.reasons],
         states=[_state(state) for state in fit.states],
         pressing=_pressing(fit),
+        housing_strain=_strain_answer(strain),
         rework=_rework(fit),
-        cautions=_cautions(fit, bush),
+        cautions=_cautions(fit, bush, strain),
         materials=_materials(fit, bush, seat),
-        assumptions=_assumptions(fit, bush, seat),
+        assumptions=_assumptions(fit, bush, seat, strain),
     )
 
 
@@ -75,6 +79,19 @@ def _pressing(fit: BushingFit) -> PressingAnswer | None:
     )
 
 
+def _strain_answer(told: HousingStrain | None) -> HousingStrainAnswer | None:
+    if told is None:
+        return None
+    return HousingStrainAnswer(
+        greatest_pressure_mpa=round(told.greatest_mpa, 3),
+        bears_mpa=round(told.bears_mpa, 3),
+        would="crack" if told.is_brittle else "yield_through",
+        chance=round(told.chance, 6),
+        strength_mpa=told.strength_mpa.value,
+        source=told.strength_mpa.source,
+    )
+
+
 def _rework(fit: BushingFit) -> ReworkAnswer | None:
     if fit.rework is None:
         return None
@@ -82,7 +99,7 @@ def _rework(fit: BushingFit) -> ReworkAnswer | None:
     return ReworkAnswer(operation=fit.rework.operation, bore=size, text=fit.rework.words)
 
 
-def _cautions(fit: BushingFit, bush: Bush) -> list[FitCaution]:
+def _cautions(fit: BushingFit, bush: Bush, strain: HousingStrain | None) -> list[FitCaution]:
     """Return the steps with a bush that goes in, each with its caution; none with one that does not."""
     if fit.verdict == "does_not_fit":
         return []
@@ -90,7 +107,10 @@ def _cautions(fit: BushingFit, bush: Bush) -> list[FitCaution]:
     if bush.bore_state == "free":
         porous = any(make.construction == "porous" for make in fit.makes)
         pin = " on an oiled fitting pin of the bore's size, so that the bore closes in no further"
-        told.append(Caution(f"press the bush in{pin if porous else ''}", "disconnected", PRESS_CAUTION))
+        caution = PRESS_CAUTION
+        if strain is not None and strain.chance > HARDLY:
+            caution = f"The housing may {strain.gives_way} under this bush: choose one less tight. {caution}"
+        told.append(Caution(f"press the bush in{pin if porous else ''}", "disconnected", caution))
     if fit.rework is not None:
         told.append(Caution(fit.rework.words, "disconnected", SIZE_CAUTION))
     told.append(Caution("check that the shaft turns freely", "disconnected", CHECK_CAUTION))
@@ -129,7 +149,7 @@ def _material(
     )
 
 
-def _assumptions(fit: BushingFit, bush: Bush, seat: BushSeat) -> list[str]:
+def _assumptions(fit: BushingFit, bush: Bush, seat: BushSeat, strain: HousingStrain | None) -> list[str]:
     told = [
         f"a chance of {SURE:.0%} at every temperature is a yes, of {HARDLY:.0%} a no (our judgement)",
         "lengths are those at 20 °C (ISO 1); limits are equally likely throughout",
@@ -150,6 +170,11 @@ def _assumptions(fit: BushingFit, bush: Bush, seat: BushSeat) -> list[str]:
     if seat.outside_diameter is None:
         told.append(
             f"the outside diameter of the housing is not stated: {THINNEST_HOUSING:g} times its bore or more"
+        )
+    if strain is None and fit.pressing is not None:
+        told.append(
+            "whether the housing bears the pressing is told, not judged: that takes its material, "
+            "the outside diameter around the seat, and a bush that is a closed ring"
         )
     if seat.material is None:
         told.append("the housing's material is not stated: aluminium, cast iron and steel were all weighed")

@@ -24,6 +24,13 @@ NARROW: Final = 4.0
 """A width up to so many standard uncertainties is integrated numerically (rounding errors of the closed
 form grow with the square of uncertainty over width; 16 nodes over 4 deviations leave 1e-14)."""
 
+NOTHING_NM: Final = 1e-6
+"""An uncertainty below it is none: lengths are whole nanometres, and dividing by less would overflow."""
+
+REACH: Final = 40.0
+"""Standard uncertainties beyond which a chance is 0 or 1 to the last digit. Farther off, the closed form
+would take the difference of great squares."""
+
 _NODES, _WEIGHTS = leggauss(16)
 
 
@@ -53,7 +60,13 @@ class Difference:
     def chances_above(self, x_nm: FloatArray) -> FloatArray:
         """Return the probability, 0 to 1, that the difference is greater than each of `x_nm`."""
         left = self.mean_nm - np.asarray(x_nm, dtype=np.float64)
-        return np.clip(_chance(left, (self.wide_nm, self.narrow_nm), self.u_nm), 0.0, 1.0)
+        u = self.u_nm if self.u_nm > NOTHING_NM else 0.0
+        widths = (self.wide_nm, self.narrow_nm)
+        reach = sum(widths) / 2 + REACH * u
+        if reach == 0:
+            return _chance(left, widths, u)
+        found = np.clip(_chance(np.clip(left, -reach, reach), widths, u), 0.0, 1.0)
+        return np.where(left >= reach, 1.0, np.where(left <= -reach, 0.0, found))
 
 
 def difference(a: Feature, b: Feature) -> Difference:

@@ -10,6 +10,7 @@ from api.fit.bushings.bushing import judge_length
 from api.fit.bushings.bushing_input import find_bushing_faults, material_fault
 from api.fit.bushings.bushing_pieces import Bush, BushSeat, Journal, Temperatures, possible_makes
 from api.fit.bushings.bushing_running import loosest_clearance_nm
+from api.fit.bushings.housing_strength import strain_of_housing
 from api.fit.bushings.materials import MATERIALS, bush_materials
 from api.fit.judging.features import Feature
 from api.fit.judging.reasons import grade_of
@@ -334,3 +335,45 @@ def test_every_figure_of_a_material_has_its_source_and_is_plausible() -> None:
         assert 0.2 < material.poisson.value < 0.36
         assert 10 < material.expansion_ppm.value < 25
         assert material.friction_least.value < material.friction_most.value
+
+
+class TestHousingStrength:
+    """A housing that would crack or yield through under the bush is doubted, and says so."""
+
+    solid = bush(
+        material="phosphor_bronze", construction="solid", outside_diameter=mm(16.046), bore=mm(12.06)
+    )
+    shaft = Journal(diameter=mm(11.98))
+
+    def test_thin_iron_may_crack(self) -> None:
+        """Lamé by hand below: hoop tension is pressure x (D2 + d2) / (D2 - d2), 124 MPa of G1800 iron."""
+        fit = judge(
+            self.solid, seat(material="cast_iron", bore=mm(16.0), outside_diameter=mm(20)), self.shaft
+        )
+        assert verdict_of(fit, "outside_diameter") == "unknown"
+        assert "may crack" in text_of(fit, "outside_diameter")
+        assert "G1800" in text_of(fit, "outside_diameter")
+
+    def test_thicker_aluminium_yields_at_its_bore_and_bears_it(self) -> None:
+        place = seat(bore=mm(16.0), outside_diameter=mm(24))
+        fit = judge(self.solid, place, self.shaft)
+        strain = strain_of_housing(self.solid, place, fit.states)
+        assert fit.pressing is not None and strain is not None
+        at_bore = fit.pressing.housing_hoop_mpa.most + fit.pressing.pressure_mpa.most
+        assert at_bore > strain.strength_mpa.value  # by Tresca's rule it yields there
+        assert strain.greatest_mpa < strain.bears_mpa
+        assert verdict_of(fit, "outside_diameter") == "fits"
+
+    def test_a_boss_of_foil_yields_through(self) -> None:
+        fit = judge(self.solid, seat(bore=mm(16.0), outside_diameter=mm(16.4)), self.shaft)
+        assert "may yield through" in text_of(fit, "outside_diameter")
+
+    @pytest.mark.parametrize("missing", ["material", "outside_diameter"])
+    def test_what_is_not_stated_of_the_housing_leaves_it_unjudged(self, missing: str) -> None:
+        place = seat(bore=mm(16.0), **{missing: None})
+        assert strain_of_housing(self.solid, place, judge(self.solid, place, self.shaft).states) is None
+
+    def test_a_wrapped_bush_is_no_closed_ring(self) -> None:
+        piece = bush(material="bronze_on_steel", construction="wrapped", outside_diameter=mm(16.046))
+        place = seat(material="cast_iron", bore=mm(16.0), outside_diameter=mm(20))
+        assert strain_of_housing(piece, place, judge(piece, place).states) is None

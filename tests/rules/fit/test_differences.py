@@ -9,7 +9,7 @@ from scipy.integrate import dblquad, quad
 from scipy.special import ndtr
 from scipy.stats import norm
 
-from api.fit.judging.differences import difference
+from api.fit.judging.differences import Difference, difference
 from api.fit.judging.features import Feature
 
 
@@ -102,3 +102,21 @@ def test_chances_fall_from_one_to_nothing() -> None:
     assert chances[0] == pytest.approx(1)
     assert chances[-1] == pytest.approx(0)
     assert np.all(np.diff(chances) <= 1e-14)
+
+
+@pytest.mark.filterwarnings("error")
+@pytest.mark.parametrize("u", [0.0, 5e-324, 1e-300, 1e-160, 1e-3, 20.0, 1e9])
+@pytest.mark.parametrize("widths", [(0, 0), (1, 0), (1, 1), (18_000, 11_000), (1e10, 1)])
+def test_lengths_far_apart_are_certain_to_differ(u: float, widths: tuple[float, float]) -> None:
+    """By hand: ten metres apart, where widths and uncertainty are much less. No figure overflows."""
+    apart = 1e12 * max(u, 1.0)
+    for side, chance in ((apart, 1.0), (-apart, 0.0)):
+        found = Difference(side, *widths, u, 0, 0)
+        assert found.chance_above(0.0) == pytest.approx(chance, abs=1e-12)
+
+
+def test_narrow_limits_far_apart_lose_no_digits() -> None:
+    """16 mm less 12 mm, each a nanometre wide: sure to be more than 3.999 mm, and by half than 4.000 000."""
+    a, b = Feature(16_000_000, 16_000_001), Feature(12_000_000, 12_000_001)
+    chances = difference(a, b).chances_above(np.array([0.0, 3_999_000.0, 4_000_000.0, 4_000_001.0]))
+    assert chances == pytest.approx([1.0, 1.0, 0.5, 0.0], abs=1e-12)
