@@ -50,8 +50,8 @@ def fit_reason(reason: Reason) -> FitReason:
 
 
 def figures_answer(figures: Iterable[Figure]) -> dict[str, float]:
-    """Give figures their wire shape."""
-    return {one.name: one.value for one in figures}
+    """Give figures their wire shape: to six decimals, a nanometre or a millionth."""
+    return {one.name: round(one.value, 6) for one in figures}
 
 
 def caution_answers(cautions: Iterable[Caution]) -> list[FitCaution]:

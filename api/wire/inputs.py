@@ -156,7 +156,7 @@ def _fault(found: Mapping[str, Any], value: Any, model: type[BaseModel]) -> Fiel
         expected = "one of " + ", ".join(sorted(known)) if known else "no such member"
         return FieldFault(_clean(path), shown(str(path[-1])), expected, "unknown", near)
     refused = found.get("input")
-    text = refused if isinstance(refused, str | int | float) else type(refused).__name__
+    text = refused if isinstance(refused, str | int | float) else _IN_JSON.get(type(refused), "")
     context = found.get("ctx") or {}
     choices = str(context.get("expected", "")).replace("'", "").replace(" or ", ", ").split(", ")
     near = nearest(refused, choices) if kind == "literal_error" and isinstance(refused, str) else None
@@ -165,6 +165,9 @@ def _fault(found: Mapping[str, Any], value: Any, model: type[BaseModel]) -> Fiel
         expected += f" such as {example!r}"
     return FieldFault(_clean(path), shown(text), expected, kind, near)
 
+
+_IN_JSON: Final[Mapping[type, str]] = {type(None): "null", list: "a list", dict: "an object"}
+"""What a value that is neither text nor number is called in JSON."""
 
 _PLAIN_WORDS: Final[Mapping[str, str]] = {
     "int_parsing": "a whole number",

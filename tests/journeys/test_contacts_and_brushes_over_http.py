@@ -222,6 +222,12 @@ def test_all_faults_of_a_brush_are_named_at_once(service: httpx.Client) -> None:
     assert "8.025..8.083 mm" in found["#/brush/thickness"]["expected"]
 
 
+def test_a_wear_that_would_leave_no_copper_is_refused(service: httpx.Client) -> None:
+    found = faults(service.post(PAIR_PATH, json=changed(PAIR, wear_limit="2.6 mm")))
+    assert set(found) == {"#/wear_limit"}
+    assert "2.550 mm" in found["#/wear_limit"]["expected"]
+
+
 def test_a_choice_that_does_not_exist_names_the_nearest(service: httpx.Client) -> None:
     found = faults(service.post(BRUSH_PATH, json=changed(BRUSH, brush__terminal="eyelett")))
     assert found["#/brush/terminal"]["nearest"] == "eyelet"

@@ -220,6 +220,8 @@ def test_every_fit_of_a_seat_carries_its_figures(service: httpx.Client) -> None:
         for one in told["parts"]:
             with_figures = [reason for reason in one["reasons"] if reason["figures"]]
             assert with_figures or one["grade"] != "fits", (code, one["part"])
+            told_figures = [value for reason in with_figures for value in reason["figures"].values()]
+            assert told_figures == [round(value, 6) for value in told_figures]
 
 
 def test_a_part_does_not_stand_in_for_itself(service: httpx.Client) -> None:

@@ -84,3 +84,16 @@ def test_bad_values_are_named_with_their_place(
     service: httpx.Client, changes: dict[str, Any], pointer: str, code: str
 ) -> None:
     assert {name: one["code"] for name, one in faults(service, **changes).items()} == {pointer: code}
+
+
+@pytest.mark.parametrize(
+    ("written", "named"), [("null", "null"), ("[]", "a list"), ("{}", "an object"), ("25", "25")]
+)
+def test_a_value_of_another_type_is_named_as_json_names_it(
+    service: httpx.Client, written: str, named: str
+) -> None:
+    body = f'{{"size": {written}, "hole": "H7", "shaft": "p6"}}'
+    answer = service.post(
+        "/v1/fit-checks/limits-and-fits", content=body, headers={"content-type": "application/json"}
+    )
+    assert [one["value"] for one in answer.json()["errors"]] == [named]

@@ -121,8 +121,20 @@ def read_contact_pair(body: ContactPairRequest, instruments: Mapping[str, Instru
             reader, body.greatest_rise_kelvin, MOST_KELVIN, "K", "greatest_rise_kelvin"
         ),
     )
+    _check_wear_limit(reader, read)
     reader.settle()
     return read
+
+
+def _check_wear_limit(reader: FeatureReader, read: ReadPair) -> None:
+    """Refuse a wear that would leave nothing of the thickest of the contacts and the disc."""
+    worn = (read.battery.wear, read.motor.wear, read.disc_wear)
+    wholes = [one.new_thickness or one.thickness for one in worn]
+    thickest = max((one.bounds_nm()[1] for one in wholes if one is not None), default=None)
+    limit = read.wear_limit_nm
+    if limit is not None and thickest is not None and limit >= thickest:
+        expected = f"less than the thickest copper, {span((thickest, thickest))}"
+        reader.refuse(span((limit, limit)), expected, "impossible", "wear_limit")
 
 
 def _read_contact(

@@ -1,7 +1,7 @@
 """From what the gear rules found to their answers, with findings, cautions and assumptions in words."""
 
 import math
-from typing import Final
+from typing import Final, overload
 
 from api.fit.gears.drive_checks import CAUTION_OVERSPEED, armature_speed
 from api.fit.gears.gear_mesh import Mesh, ToothChecks
@@ -65,13 +65,13 @@ def identity_answer(read: PinionReadings, found: tuple[PinionCandidate, ...]) ->
         readings=[
             ReadAnswer(
                 dimension=name,
-                mm=told.middle_nm / NM_PER_MM,
-                standard_uncertainty_mm=told.deviation_nm / NM_PER_MM,
+                mm=_shown(told.middle_nm / NM_PER_MM),
+                standard_uncertainty_mm=_shown(told.deviation_nm / NM_PER_MM),
             )
             for name, told in lengths
             if told is not None
         ],
-        read_base_pitch_mm=apart,
+        read_base_pitch_mm=_shown(apart),
         identified=found[0].weight >= SURE_FROM,
         statement=_statement(read, found),
         candidates=[_candidate_answer(one) for one in listed],
@@ -96,18 +96,20 @@ def _statement(read: PinionReadings, found: tuple[PinionCandidate, ...]) -> str:
 def _candidate_answer(found: PinionCandidate) -> PinionCandidateAnswer:
     return PinionCandidateAnswer(
         name=found.name,
-        weight=found.weight,
+        weight=_shown(found.weight),
         diametral_pitch=found.pitch.diametral_pitch,
-        module_mm=found.pitch.module_mm,
+        module_mm=_shown(found.pitch.module_mm),
         pressure_angle_degrees=found.pressure_angle,
-        profile_shift=found.profile_shift,
-        profile_shift_range=ShiftRangeAnswer(lower=found.shift_range[0], upper=found.shift_range[1]),
-        profile_shift_as_read=found.shift_as_read,
+        profile_shift=_shown(found.profile_shift),
+        profile_shift_range=ShiftRangeAnswer(
+            lower=_shown(found.shift_range[0]), upper=_shown(found.shift_range[1])
+        ),
+        profile_shift_as_read=_shown(found.shift_as_read),
         tooth_height=found.height,
-        addendum_modules=found.addendum,
-        base_pitch_mm=found.base_pitch_mm,
-        base_pitch_gap=found.base_pitch_gap,
-        worst_gap=found.worst_gap,
+        addendum_modules=_shown(found.addendum),
+        base_pitch_mm=_shown(found.base_pitch_mm),
+        base_pitch_gap=_shown(found.base_pitch_gap),
+        worst_gap=_shown(found.worst_gap),
         tip_diameter=_length(found.gear.tip_diameter_mm),
         base_tangent_2=_length(found.gear.base_tangent_mm(2)),
         base_tangent_3=_length(found.gear.base_tangent_mm(3)),
@@ -127,29 +129,29 @@ def mesh_answer(body: GearMeshRequest, pinion: Gear, ring: Gear, mesh: Mesh) -> 
     if body.engine_rpm is not None:
         speed = armature_speed(ring.teeth, pinion.teeth, body.internal_reduction, body.engine_rpm)
     return GearMeshAnswer(
-        module_mm=pinion.module_mm,
-        diametral_pitch=MM_PER_INCH / pinion.module_mm,
+        module_mm=_shown(pinion.module_mm),
+        diametral_pitch=_shown(MM_PER_INCH / pinion.module_mm),
         pressure_angle_degrees=body.pressure_angle,
         standard_centre_distance=_length(mesh.standard_centre_distance_mm),
         zero_backlash_centre_distance=_length(mesh.zero_backlash_centre_distance_mm),
         centre_distance=_length(mesh.centre_distance_mm),
-        zero_backlash_pressure_angle_degrees=math.degrees(mesh.zero_backlash_angle),
-        working_pressure_angle_degrees=math.degrees(mesh.working_pressure_angle),
+        zero_backlash_pressure_angle_degrees=_shown(math.degrees(mesh.zero_backlash_angle)),
+        working_pressure_angle_degrees=_shown(math.degrees(mesh.working_pressure_angle)),
         contact_ratio=ContactRatioAnswer(
-            without_tip_shortening=mesh.contact_ratio,
-            with_tip_shortening=mesh.contact_ratio_shortened,
-            between_base_circles=mesh.usable_contact_ratio,
+            without_tip_shortening=_shown(mesh.contact_ratio),
+            with_tip_shortening=_shown(mesh.contact_ratio_shortened),
+            between_base_circles=_shown(mesh.usable_contact_ratio),
         ),
         backlash_mm=BacklashAnswer(
-            circumferential=mesh.circumferential_backlash_mm, normal=mesh.normal_backlash_mm
+            circumferential=_shown(mesh.circumferential_backlash_mm), normal=_shown(mesh.normal_backlash_mm)
         ),
-        shift_sum=mesh.shift_sum,
-        required_shift_sum=mesh.required_shift_sum,
+        shift_sum=_shown(mesh.shift_sum),
+        required_shift_sum=_shown(mesh.required_shift_sum),
         tip_interference=mesh.pinion.interferes or mesh.ring.interferes,
         undercut=mesh.pinion.undercut or mesh.ring.undercut,
         pinion=_tooth_answer(pinion, mesh.pinion),
         ring=_tooth_answer(ring, mesh.ring),
-        armature_speed_rpm=speed,
+        armature_speed_rpm=_shown(speed),
         findings=_mesh_findings(pinion, ring, mesh, stated=body.centre_distance is not None),
         cautions=[MESH_CAUTION, *([] if speed is None else [f"{speed:.0f} rpm. {CAUTION_OVERSPEED}"])],
         assumptions=list(MESH_ASSUMPTIONS),
@@ -165,13 +167,13 @@ def _tooth_answer(gear: Gear, checks: ToothChecks) -> ToothAnswer:
         root_diameter=_length(checks.root_diameter_mm),
         base_diameter=_length(checks.base_diameter_mm),
         working_pitch_diameter=_length(checks.working_pitch_diameter_mm),
-        tip_thickness_mm=checks.tip_thickness_mm,
-        tip_clearance_mm=checks.tip_clearance_mm,
-        tip_past_base_circle_mm=checks.tip_reach_mm,
-        tip_below_flank_mm=checks.flank_shortfall_mm,
+        tip_thickness_mm=_shown(checks.tip_thickness_mm),
+        tip_clearance_mm=_shown(checks.tip_clearance_mm),
+        tip_past_base_circle_mm=_shown(checks.tip_reach_mm),
+        tip_below_flank_mm=_shown(checks.flank_shortfall_mm),
         tip_interference=checks.interferes,
         undercut=checks.undercut,
-        least_profile_shift=checks.least_shift,
+        least_profile_shift=_shown(checks.least_shift),
     )
 
 
@@ -231,6 +233,19 @@ def _backlash_finding(mesh: Mesh, *, stated: bool) -> str:
     if lash > most:
         return f"backlash {lash:.3f} mm, more than usual on cranking meshes ({usual})"
     return f"backlash {lash:.3f} mm, as usual on cranking meshes ({usual})"
+
+
+@overload
+def _shown(value: float) -> float: ...
+
+
+@overload
+def _shown(value: float | None) -> float | None: ...
+
+
+def _shown(value: float | None) -> float | None:
+    """Return a figure to six decimals, as all answers tell them."""
+    return None if value is None else round(value, 6)
 
 
 def _length(mm: float) -> LengthAnswer:

@@ -262,7 +262,7 @@ def _findings(
         apart = (read.spans[3].middle_nm - read.spans[2].middle_nm) / NM_PER_MM
         said.append(
             f"the spans differ by {apart:.3f} mm, its base pitch is {gear.base_pitch_mm:.3f} mm "
-            f"({pitch_gap:+.1f} standard deviations)"
+            f"({round(pitch_gap, 1) + 0.0:+.1f} standard deviations)"
         )
     for over, span in sorted(read.spans.items()):
         said.append(

@@ -82,6 +82,27 @@ def test_a_bush_has_to_be_as_long_as_its_seat(length: tuple[float, float], form:
     assert bush_verdict("length", {"length": length}, housing_bore_form=form) == verdict
 
 
+@pytest.mark.parametrize(
+    ("material", "construction", "operation"),
+    [
+        ("tin bronze, porous", "porous", "size the bore in place with a burnishing pin to "),
+        ("leaded bronze", "solid", "ream the bore in place to "),
+    ],
+)
+def test_rework_of_a_grade_names_the_operation_and_the_size(
+    material: str, construction: str, operation: str
+) -> None:
+    """A porous bush is never reamed (common practice, no source)."""
+    place = position("drive_end_bushing", "bushing", **BUSH_SEAT)
+    tight = size(**{**BUSH, "bore": (12.470, 12.474), "construction": construction})
+    said = {one.dimension: one for one in check_seat(family(), place, tight, PartFacts(material=material))}
+    assert said["bore"].verdict == "fits_with_rework"
+    assert operation in said["bore"].text
+    sized = said["bore"].text.split(operation)[1].split(" mm")[0]
+    lower, upper = (float(end) for end in sized.split(".."))
+    assert 12.474 < lower < upper < 12.6
+
+
 def test_a_flange_does_not_count_to_the_length_in_the_seat() -> None:
     flanged: dict[str, Said] = {
         "length": (13.4, 13.6),
