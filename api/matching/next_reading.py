@@ -76,10 +76,14 @@ def advise_next_reading(
         predictive = outcomes[best.code].predictive(prior)
     else:
         predictive = predict_length(line, outlooks, expected, lengths.index(best), prior)
-    group_ids = [*(grouping.ids[group] for group in hypotheses.groups.tolist()), None]
+    groups = hypotheses.groups
+
+    def group_at(place: int) -> str | None:
+        return grouping.ids[int(groups[place])] if place < len(groups) else None  # `unlisted` stands last
+
     return NextReading(
         dimension=best.code,
         gain_bits=gains[0].gain_bits,
         all=tuple(gains),
-        split=split_outcomes(best, predictive, group_ids),
+        split=split_outcomes(best, predictive, group_at),
     )

@@ -1,6 +1,6 @@
 """The split that a reading would make: stretches of outcomes, and the group most probable after each."""
 
-from collections.abc import Sequence
+from collections.abc import Callable
 
 import attrs
 import numpy as np
@@ -34,9 +34,9 @@ class SplitPart:
 
 
 def split_outcomes(
-    dimension: DimensionModel, predictive: Predictive, group_ids: Sequence[str | None]
+    dimension: DimensionModel, predictive: Predictive, group_at: Callable[[int], str | None]
 ) -> tuple[SplitPart, ...]:
-    """Return the parts in the order of their outcomes; `group_ids` has the group of each hypothesis."""
+    """Return the parts in the order of their outcomes; `group_at` tells the group of each hypothesis."""
     winner = predictive.joint.argmax(axis=0)
     won = predictive.joint[winner, np.arange(len(winner))]
     expected, last = predictive.expected, len(winner) - 1
@@ -44,7 +44,7 @@ def split_outcomes(
     def part(at: int, chance: float, win: float, bounds: tuple[float, float] | None = None) -> SplitPart:
         is_count = bounds is None and at < last
         return SplitPart(
-            group=group_ids[int(predictive.leading[winner[at]])],
+            group=group_at(int(predictive.leading[winner[at]])),
             chance=float(chance),
             group_probability=min(float(win / chance), 1.0),
             from_nm=bounds[0] if bounds else None,

@@ -42,7 +42,7 @@ CONNECTIONS = (1, 16)
 
 @attrs.frozen
 class Plan:
-    """How much is measured: searches of each mix, of the other finders, of one call, and drives of each server."""
+    """How much is measured: searches of each mix, of other finders, of a call, and drives of each server."""
 
     searches: int = 200
     seconds: float = 5.0
