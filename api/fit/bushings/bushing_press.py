@@ -63,7 +63,7 @@ def judge_hold(bush: Bush, seat: BushSeat, states: Sequence[BushingState], tight
 
     `states` begin with assembly; `tight` is the chance that the interference there is more than is
     pressed in without harm. Sure to hold at every moment: fits; sure to be loose at one, or far too
-    tight: does not fit; else, or where the housing may crack or yield through, unknown.
+    tight: does not fit; else, or where an iron housing may crack, unknown.
     """
     if bush.outside_diameter is None or seat.bore is None:
         missing = "outside diameter of the bush" if bush.outside_diameter is None else "bore of the housing"
@@ -95,7 +95,7 @@ def judge_hold(bush: Bush, seat: BushSeat, states: Sequence[BushingState], tight
         limit = format_length(round(PRESSED_SAFELY.at(diameter) / 1_000) * 1_000)
         return reason("unknown", f": more than the {limit} that are pressed in without harm")
     strain = strain_of_housing(bush, seat, states)
-    if strain is not None and strain.chance > HARDLY:
+    if strain is not None and strain.is_brittle and strain.chance > HARDLY:
         return reason("unknown", f": the housing may {strain.gives_way}, {_strain_text(strain)}")
     return reason("fits", f": it holds from {_range_text(states)}")
 

@@ -1,13 +1,14 @@
 """Whether a housing bears the bush pressed into it, or cracks or yields right through. Pure.
 
 Brittle iron cracks where the hoop tension at its bore, greatest there (Lamé), reaches its tensile strength.
-Ductile metal yields at its bore long before the ring gives way, which press fits are allowed to do; it yields
-through at the pressure `yield strength x ln(outside / bore)`, the limit of a thick-walled tube by Tresca's
-rule. Both are textbook rules. The pressure is the elastic one: more than there can be once metal yields.
+Ductile metal yields at its bore long before, and right through at the pressure `yield x ln(outside / bore)`,
+the limit of a thick-walled tube by Tresca's rule. Both are textbook rules. The pressure is the elastic one:
+more than there can be once metal yields. Only a crack is held against a bush: thin walls are usually pressed
+right into the plastic (tribology-abc.com, notes of its press-fit calculator), and hold.
 
-It is judged where the material of the housing and the ring around the seat are known; else the stress is only
-told, since the thinnest boss that may be is much weaker than most. A wrapped bush is not a closed ring and
-presses less than is reckoned: it is not judged either.
+It is reckoned where the material of the housing and the ring around the seat are known; else the stress is
+only told, since the thinnest boss that may be is much weaker than most. A wrapped bush is not a closed ring
+and presses less than is reckoned: it is left out as well.
 """
 
 import math
@@ -59,7 +60,7 @@ def pressure_borne_mpa(housing: Material, bore_nm: float, outside_nm: float) -> 
 
 
 def strain_of_housing(bush: Bush, seat: BushSeat, states: Sequence[BushingState]) -> HousingStrain | None:
-    """Return how the housing bears a bush over the temperatures, or None where that is not judged.
+    """Return how the housing bears a bush over the temperatures, or None where that is not reckoned.
 
     Of the temperatures, of the rings that the housing may be and of what the bush may be made of, the
     answer is the one with the greatest chance to give way, then with the greatest pressure.

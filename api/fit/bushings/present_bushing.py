@@ -109,7 +109,10 @@ def _cautions(fit: BushingFit, bush: Bush, strain: HousingStrain | None) -> list
         pin = " on an oiled fitting pin of the bore's size, so that the bore closes in no further"
         caution = PRESS_CAUTION
         if strain is not None and strain.chance > HARDLY:
-            caution = f"The housing may {strain.gives_way} under this bush: choose one less tight. {caution}"
+            then = (
+                "choose one less tight" if strain.is_brittle else "look whether the boss has grown or split"
+            )
+            caution = f"The housing may {strain.gives_way} under this bush: {then}. {caution}"
         told.append(Caution(f"press the bush in{pin if porous else ''}", "disconnected", caution))
     if fit.rework is not None:
         told.append(Caution(fit.rework.words, "disconnected", SIZE_CAUTION))
@@ -173,7 +176,7 @@ def _assumptions(fit: BushingFit, bush: Bush, seat: BushSeat, strain: HousingStr
         )
     if strain is None and fit.pressing is not None:
         told.append(
-            "whether the housing bears the pressing is told, not judged: that takes its material, "
+            "whether the housing bears the pressing was not reckoned: that takes its material, "
             "the outside diameter around the seat, and a bush that is a closed ring"
         )
     if seat.material is None:

@@ -338,7 +338,7 @@ def test_every_figure_of_a_material_has_its_source_and_is_plausible() -> None:
 
 
 class TestHousingStrength:
-    """A housing that would crack or yield through under the bush is doubted, and says so."""
+    """An iron housing that may crack is doubted, and says so; metal that yields is told."""
 
     solid = bush(
         material="phosphor_bronze", construction="solid", outside_diameter=mm(16.046), bore=mm(12.06)
@@ -364,12 +364,16 @@ class TestHousingStrength:
         assert strain.greatest_mpa < strain.bears_mpa
         assert verdict_of(fit, "outside_diameter") == "fits"
 
-    def test_a_boss_of_foil_yields_through(self) -> None:
-        fit = judge(self.solid, seat(bore=mm(16.0), outside_diameter=mm(16.4)), self.shaft)
-        assert "may yield through" in text_of(fit, "outside_diameter")
+    def test_a_thin_steel_sleeve_yields_through_and_holds(self) -> None:
+        """Thin walls are usually pressed into the plastic (notes of tribology-abc.com's calculator)."""
+        place = seat(material="steel", bore=mm(16.0), outside_diameter=mm(20))
+        fit = judge(self.solid, place, self.shaft)
+        strain = strain_of_housing(self.solid, place, fit.states)
+        assert strain is not None and strain.greatest_mpa > strain.bears_mpa and strain.chance == 1
+        assert verdict_of(fit, "outside_diameter") == "fits"
 
     @pytest.mark.parametrize("missing", ["material", "outside_diameter"])
-    def test_what_is_not_stated_of_the_housing_leaves_it_unjudged(self, missing: str) -> None:
+    def test_what_is_not_stated_of_the_housing_leaves_it_open(self, missing: str) -> None:
         place = seat(bore=mm(16.0), **{missing: None})
         assert strain_of_housing(self.solid, place, judge(self.solid, place, self.shaft).states) is None
 
