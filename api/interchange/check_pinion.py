@@ -8,9 +8,8 @@ import math
 from typing import Final
 
 from api.fit.gears.involute import Gear, module_of_pitch
-from api.fit.judging.clearances import range_of
+from api.fit.judging.features import Feature
 from api.fit.judging.reasons import Grade, Reason
-from api.interchange.seat_features import SizeValues
 from api.measurement.lengths import format_length
 from api.starters.entries import PinionEntry
 
@@ -45,12 +44,13 @@ def family_gear(pinion: PinionEntry) -> Gear | None:
     )
 
 
-def check_pinion(pinion: PinionEntry, size: SizeValues) -> Reason:
-    """Return what the span over two teeth says of a drive's pitch and profile shift."""
-    recorded, expected = range_of(size.get("base_tangent_2")), span_over_two(pinion)
+def check_pinion(pinion: PinionEntry, recorded: Feature | None) -> Reason:
+    """Return what a drive's span over two teeth says of its pitch and profile shift."""
+    expected = span_over_two(pinion)
     if recorded is None or expected is None:
         return Reason("base_tangent_2", "unknown", "the span over two teeth or the pitch is not recorded")
-    off = max(recorded[0] - expected, expected - recorded[1], 0)
+    least, most = recorded.bounds_nm()
+    off = max(least - expected, expected - most, 0)
     rounded = round(expected, -4)
     told = f"the family's pinion spans {format_length(rounded, digits=2)} over two teeth"
     if off <= SAME_WITHIN_NM:

@@ -5,7 +5,7 @@ replace, so that every piece of the candidate could have been a piece of the oth
 merely overlaps is `unknown`.
 """
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from typing import Final
 
 from api.fit.judging.reasons import Grade, Reason
@@ -72,33 +72,60 @@ def missing_dimensions(kind: str, values: SizeValues) -> tuple[Reason, ...]:
     )
 
 
+def agrees(
+    kind: str, reference: SizeValues, candidate: SizeValues, leaving_out: Collection[str] = frozenset()
+) -> bool:
+    """Return whether comparing says `fits` of every dimension that is not left out.
+
+    A size beside itself (the very object) has to record what decides, and no more.
+    """
+    if reference is candidate:
+        return all(name in candidate for name in DECIDING.get(kind, ()) if name not in leaving_out)
+    for name in dict.fromkeys((*DECIDING.get(kind, ()), *reference, *candidate)):
+        if name in leaving_out:
+            continue
+        if _verdict(name, reference.get(name), candidate.get(name)) != "fits":
+            return False
+    return True
+
+
 def _compare(name: str, reference: SizeValueEntry | None, candidate: SizeValueEntry | None) -> Reason:
+    verdict = _verdict(name, reference, candidate)
     if candidate is None:
-        return Reason(name, "unknown", "its size does not record it")
+        return Reason(name, verdict, "its size does not record it")
     mine = value_text(candidate)
     if reference is None:
-        return Reason(name, "unknown", f"{mine}; the size to replace does not record it")
+        return Reason(name, verdict, f"{mine}; the size to replace does not record it")
     theirs = value_text(reference)
     if reference.applies != candidate.applies:
-        return Reason(name, "does_not_fit", f"{mine} in place of {theirs}")
+        return Reason(name, verdict, f"{mine} in place of {theirs}")
     if not candidate.applies:
-        return Reason(name, "fits", "applies to neither")
+        return Reason(name, verdict, "applies to neither")
     if candidate.lower_nm is None:
-        verdict: Grade = "fits"
-        if mine != theirs:
-            verdict = "unknown" if name in ASKS else "does_not_fit"
         return Reason(name, verdict, mine if mine == theirs else f"{mine} in place of {theirs}", exact=True)
-    return _compare_ranges(name, reference, candidate)
+    if verdict == "fits":
+        return Reason(
+            name, verdict, f"the same, {mine}" if mine == theirs else f"{mine} lies within {theirs}"
+        )
+    if verdict == "unknown":
+        return Reason(name, verdict, f"{mine} overlaps {theirs} but does not lie within it")
+    return Reason(name, verdict, f"{mine} in place of {theirs}")
 
 
-def _compare_ranges(name: str, reference: SizeValueEntry, candidate: SizeValueEntry) -> Reason:
-    lower, upper = candidate.lower_nm or 0, candidate.upper_nm or 0
+def _verdict(name: str, reference: SizeValueEntry | None, candidate: SizeValueEntry | None) -> Grade:
+    """Return what one dimension says, without the words."""
+    if candidate is None or reference is None:
+        return "unknown"
+    if reference.applies != candidate.applies:
+        return "does_not_fit"
+    if not candidate.applies:
+        return "fits"
+    if candidate.lower_nm is None:
+        if (candidate.count, candidate.choice) == (reference.count, reference.choice):
+            return "fits"
+        return "unknown" if name in ASKS else "does_not_fit"
+    lower, upper = candidate.lower_nm, candidate.upper_nm or 0
     least, most = reference.lower_nm or 0, reference.upper_nm or 0
-    mine, theirs = value_text(candidate), value_text(reference)
-    if (lower, upper) == (least, most):
-        return Reason(name, "fits", f"the same, {mine}")
     if least <= lower and upper <= most:
-        return Reason(name, "fits", f"{mine} lies within {theirs}")
-    if lower <= most and least <= upper:
-        return Reason(name, "unknown", f"{mine} overlaps {theirs} but does not lie within it")
-    return Reason(name, "does_not_fit", f"{mine} in place of {theirs}")
+        return "fits"
+    return "unknown" if lower <= most and least <= upper else "does_not_fit"

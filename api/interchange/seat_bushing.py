@@ -3,7 +3,9 @@
 from functools import lru_cache
 from typing import Final, cast, get_args
 
-from api.fit.bushings.bushing import judge_bushing
+import attrs
+
+from api.fit.bushings.bushing import bush_fits, judge_bushing
 from api.fit.bushings.bushing_pieces import Bush, BushSeat, Journal, SeatForm
 from api.fit.bushings.materials import Construction
 from api.fit.judging.reasons import Reason
@@ -28,22 +30,34 @@ MATERIAL_IN_WORDS: Final = {
 """What a catalogue's words for a bush's material mean; other words leave open what it is made of."""
 
 
-def check_bushing(position: PositionEntry, size: SizeValues, part: PartFacts) -> tuple[Reason, ...]:
-    """Return what the seat says of outside diameter, bore and length, over the year's temperatures.
+DIMENSIONS: Final = frozenset({"outside_diameter", "bore", "length"})
+"""Of which dimensions the check says something."""
 
-    Where the part does not say what it is made of, that is as wide as the size's construction leaves it.
-    """
+
+@attrs.frozen(cache_hash=True)
+class BushPlace:
+    """The seat of a bush and the journal that turns in it."""
+
+    seat: BushSeat
+    shaft: Journal
+
+
+def bush_of(size: SizeValues, part: PartFacts) -> Bush:
+    """Return a bush of a size; where the part does not say of what it is made, its construction tells."""
     made = size_choice(size, "construction")
-    construction = cast(Construction, made) if made in get_args(Construction) else None
-    bush = Bush(
+    return Bush(
         outside_diameter=size_length(size, "outside_diameter"),
         bore=size_length(size, "bore"),
         length=size_length(size, "length"),
         flange_thickness=size_length(size, "flange_thickness"),
         flange_diameter=size_length(size, "flange_diameter"),
         material=MATERIAL_IN_WORDS.get((part.material or "").casefold()),
-        construction=construction,
+        construction=cast(Construction, made) if made in get_args(Construction) else None,
     )
+
+
+def seat_of(position: PositionEntry) -> BushPlace:
+    """Return seat and journal as a position states them."""
     form = seat_word(position, "housing_bore_form")
     seat = BushSeat(
         bore=seat_length(position, "housing_bore"),
@@ -52,10 +66,19 @@ def check_bushing(position: PositionEntry, size: SizeValues, part: PartFacts) ->
         material=seat_word(position, "housing_material"),
         outside_diameter=seat_length(position, "housing_outside_diameter"),
     )
-    return _judged(bush, seat, Journal(diameter=seat_length(position, "shaft_diameter")))
+    return BushPlace(seat, Journal(diameter=seat_length(position, "shaft_diameter")))
 
 
 @lru_cache(maxsize=16384)
-def _judged(bush: Bush, seat: BushSeat, shaft: Journal) -> tuple[Reason, ...]:
-    """Judge once what many families share: the same bush in the same seat on the same shaft."""
-    return judge_bushing(bush, seat, shaft).reasons
+def judge(bush: Bush, place: BushPlace) -> tuple[Reason, ...]:
+    """Return what the seat says of outside diameter, bore and length, over the year's temperatures.
+
+    Judged once for what many families share: the same bush in the same seat on the same shaft. What is not
+    known of materials is taken as wide as the size's construction leaves it.
+    """
+    return judge_bushing(bush, place.seat, place.shaft).reasons
+
+
+def fits(bush: Bush, place: BushPlace) -> bool:
+    """Return whether the bush surely fits."""
+    return bush_fits(bush, place.seat, place.shaft)

@@ -4,16 +4,18 @@ import attrs
 
 from api.fit.gears.gear_mesh import CentreDistanceBelowContact, Mesh, TeethCannotMesh, mesh_gears
 from api.fit.gears.involute import Gear
+from api.fit.judging.features import Feature
 from api.fit.judging.gaps import span
 from api.fit.judging.reasons import Figure, Reason
 from api.interchange.check_pinion import family_gear
-from api.interchange.seat_features import SizeValues, seat_count, seat_length, size_length
-from api.starters.entries import PinionEntry, PositionEntry
+from api.starters.entries import PinionEntry
 
 NM_PER_MM = 1_000_000
 
 
-def check_mesh(pinion: PinionEntry, position: PositionEntry, size: SizeValues) -> Reason:
+def check_mesh(
+    pinion: PinionEntry, ring_teeth: int | None, distance: Feature | None, tip: Feature | None
+) -> Reason:
     """Return what the mesh says of a drive's tip diameter, from the nearest to the widest centre distance.
 
     Pitch, pressure angle and shift are the family's (the span over two teeth tells whether they are the
@@ -21,8 +23,7 @@ def check_mesh(pinion: PinionEntry, position: PositionEntry, size: SizeValues) -
     judgement: stub teeth mesh with stub teeth). Teeth that jam, or tips that strike, at every distance: does
     not fit; at some: unknown. A contact ratio below 1 is told, never refused: cranking meshes run there.
     """
-    gear, tip = family_gear(pinion), size_length(size, "tip_diameter")
-    ring_teeth, distance = seat_count(position, "ring_gear_teeth"), seat_length(position, "centre_distance")
+    gear = family_gear(pinion)
     if gear is None or tip is None or ring_teeth is None or distance is None:
         told = "tip diameter, pitch, ring gear or centre distance is not recorded"
         return Reason("tip_diameter", "unknown", told)

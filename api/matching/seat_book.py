@@ -5,11 +5,10 @@ from collections import defaultdict
 from collections.abc import Collection, Iterable, Mapping
 from typing import Final, Protocol
 
-from api.fit.judging.reasons import grade_of
-from api.interchange.judge_part import judge_in_place
+from api.interchange.compare_sizes import agrees
 from api.interchange.near_sizes import may_share_seat
+from api.interchange.places import Piece, Place, goes_in, judged_dimensions, told_of
 from api.interchange.seat_features import PartFacts, SizeValues
-from api.interchange.seats import Seat
 from api.interchange.stored_seats import ListedSeat
 
 LEFT_OUT: Final = 1e-4
@@ -53,81 +52,96 @@ class SeatBook:
         porous iron bush may come loose where the bronze one of its size holds. A size that is listed
         nowhere has no seat; it stands in for itself alone.
         """
-        likely = likely_sizes(sizes)
+        likely = frozenset(likely_sizes(sizes))
         own = {size_id for size_id, _ in parts}
         if self._kept.are_full:
             self._kept = _Pages(self._kind)
         pages = self._kept  # one object throughout: another thread may begin anew meanwhile
-        pages.read({*likely, *own}, source)
-        near = {size_id: pages.near(size_id, likely) for size_id in own}
+        pages.read_values(likely | own, source)
+        alike = {size_id: pages.alike(size_id, likely) for size_id in own}
+        pages.read_seats(own.union(*alike.values()), source)
         return {
-            part: min(math.fsum(sizes.get(one, 0.0) for one in near[part[0]] if pages.fits(part, one)), 1.0)
+            part: min(math.fsum(sizes.get(one, 0.0) for one in alike[part[0]] if pages.fits(part, one)), 1.0)
             for part in parts
         }
 
 
 class _Pages:
-    """What was read and judged; entries are only ever added."""
+    """What was read and judged; entries are only ever added or replaced by fuller ones."""
 
     def __init__(self, kind: str) -> None:
         self._kind = kind
+        self._judged_in_seats = judged_dimensions(kind)
         self._values: dict[str, SizeValues] = {}
-        self._seats_of: dict[str, tuple[Seat, ...]] = {}
-        self._goes_in: dict[tuple[str, PartFacts, Seat], bool] = {}
-        self._judged: dict[tuple[str, PartFacts, str], bool] = {}
-        self._may_share: dict[tuple[str, str], bool] = {}
+        self._places_of: dict[str, tuple[Place, ...]] = {}
+        self._alike: dict[str, tuple[frozenset[str], frozenset[str]]] = {}
+        self._pairs = 0
+        self._pieces: dict[Candidate, Piece] = {}
+        self._goes_in: dict[tuple[Piece, Place], bool] = {}
+        self._fits: dict[tuple[Candidate, str], bool] = {}
 
     @property
     def are_full(self) -> bool:
         """Return whether so much is kept that it is better begun anew."""
-        return len(self._values) > MOST_KEPT or len(self._may_share) > 50 * MOST_KEPT
+        return len(self._values) > MOST_KEPT or self._pairs > 50 * MOST_KEPT
 
-    def near(self, size_id: str, likely: Iterable[str]) -> list[str]:
-        """Return the likely sizes in whose seats a part of a size may fit, and the size itself."""
-        found = [size_id]
-        for other in likely:
-            if other == size_id or not self._seats_of[other]:
-                continue
-            pair = (size_id, other)
-            if pair not in self._may_share:
-                self._may_share[pair] = may_share_seat(self._kind, self._values[size_id], self._values[other])
-            if self._may_share[pair]:
-                found.append(other)
-        return found
+    def read_values(self, size_ids: Collection[str], source: Source) -> None:
+        """Read what the sizes record that are not known yet."""
+        missing = [size_id for size_id in size_ids if size_id not in self._values]
+        if missing:
+            self._values.update(source.values(missing))
 
-    def read(self, size_ids: Collection[str], source: Source) -> None:
-        """Read values and seats of the sizes that are not known yet."""
-        missing = [size_id for size_id in size_ids if size_id not in self._seats_of]
+    def read_seats(self, size_ids: Collection[str], source: Source) -> None:
+        """Read the seats of the sizes that are not known yet."""
+        missing = [size_id for size_id in size_ids if size_id not in self._places_of]
         if not missing:
             return
-        self._values.update(source.values(missing))
-        seats: dict[str, dict[Seat, None]] = defaultdict(dict)
+        places: dict[str, dict[Place, None]] = defaultdict(dict)
         for listed in source.seats(missing):
-            seats[listed.size_id][listed.seat] = None
-        self._seats_of.update((size_id, tuple(seats[size_id])) for size_id in missing)
+            places[listed.size_id][Place.of(listed.seat)] = None
+        self._places_of.update((size_id, tuple(places[size_id])) for size_id in missing)
+
+    def alike(self, size_id: str, likely: frozenset[str]) -> frozenset[str]:
+        """Return the size itself, and those likely ones that it may replace by what no seat decides."""
+        looked_at, found = self._alike.get(size_id, (frozenset(), frozenset()))
+        fresh = likely - looked_at
+        if fresh:
+            found |= {other for other in fresh if self._is_alike(size_id, other)}
+            self._alike[size_id] = (looked_at | fresh, found)
+            self._pairs += len(fresh)
+        return found & likely | {size_id}
 
     def fits(self, part: Candidate, of_size: str) -> bool:
-        """Return whether a part fits in place of a size, which must have been read."""
-        size_id, facts = part
-        if size_id == of_size and not self._seats_of[size_id]:
+        """Return whether a part fits in place of a size alike, both of which must have been read."""
+        if part[0] == of_size and not self._places_of[of_size]:
             return True
-        key = (size_id, facts, of_size)
-        if key not in self._judged:
-            self._judged[key] = self._judge(part, of_size)
-        return self._judged[key]
+        key = (part, of_size)
+        if key not in self._fits:
+            self._fits[key] = self._judge(part, of_size)
+        return self._fits[key]
+
+    def _is_alike(self, size_id: str, other: str) -> bool:
+        mine, its = self._values[size_id], self._values[other]
+        return agrees(self._kind, its, mine, self._judged_in_seats) and may_share_seat(self._kind, mine, its)
 
     def _judge(self, part: Candidate, of_size: str) -> bool:
-        """Judge as interchange does, once every seat that the size is listed for takes the part."""
-        seats = self._seats_of[of_size]
-        if not seats or not all(self._goes(part, seat) for seat in seats):
+        """Judge as `judge_in_place` does: every seat takes the part, the sizes agree in all that the first
+        seat says nothing of."""
+        places = self._places_of[of_size]
+        if part not in self._pieces:
+            self._pieces[part] = Piece.of(self._kind, self._values[part[0]], part[1])
+        piece = self._pieces[part]
+        if not places or not all(self._goes(piece, place) for place in places):
             return False
-        sizes = (self._values[of_size], self._values[part[0]])
-        return judge_in_place(self._kind, "look_alike", sizes, part[1], seats).grade == "fits"
+        replaced, values = self._values[of_size], self._values[part[0]]
+        return agrees(self._kind, replaced, values) or agrees(
+            self._kind, replaced, values, told_of(self._kind, piece, places[0])
+        )
 
-    def _goes(self, part: Candidate, seat: Seat) -> bool:
-        key = (*part, seat)
+    def _goes(self, piece: Piece, place: Place) -> bool:
+        key = (piece, place)
         if key not in self._goes_in:
-            self._goes_in[key] = grade_of(seat.judge(self._values[part[0]], part[1])) == "fits"
+            self._goes_in[key] = goes_in(self._kind, piece, place)
         return self._goes_in[key]
 
 

@@ -80,10 +80,7 @@ def judge_bushing(
     ways = _ways(bush, seat, shaft, makes, temperatures)
     states = tuple(_state(bush, seat, makes, ways, at) for at in temperatures.moments())
     running = _judge_bore(bush, seat, shaft, ways, states)
-    tight = None
-    if bush.outside_diameter is not None and seat.bore is not None:
-        limit = PRESSED_SAFELY.at(bush.outside_diameter.middle_nm)
-        tight = chance_of_interference(bush.outside_diameter, seat.bore, makes, states[0].celsius, limit)
+    tight = _tight(bush, seat, makes, states[0].celsius)
     reasons = (judge_hold(bush, seat, states, tight), running.reason, judge_length(bush, seat))
     verdict = grade_of(reasons)
     interference = states[0].interference_nm
@@ -96,6 +93,19 @@ def judge_bushing(
         rework=running.rework,
         makes=makes,
     )
+
+
+def bush_fits(bush: Bush, seat: BushSeat, shaft: Journal, temperatures: Temperatures = YEAR_ROUND) -> bool:
+    """Return whether the verdict of `judge_bushing` is `fits`; the quickest checks come first."""
+    if judge_length(bush, seat).verdict != "fits":
+        return False
+    makes = possible_makes(bush, seat, shaft)
+    states = tuple(_state(bush, seat, makes, (), at) for at in temperatures.moments())
+    if judge_hold(bush, seat, states, _tight(bush, seat, makes, states[0].celsius)).verdict != "fits":
+        return False
+    ways = _ways(bush, seat, shaft, makes, temperatures)
+    states = tuple(_state(bush, seat, makes, ways, at) for at in temperatures.moments())
+    return _judge_bore(bush, seat, shaft, ways, states).reason.verdict == "fits"
 
 
 def judge_length(bush: Bush, seat: BushSeat) -> Reason:
@@ -122,6 +132,14 @@ def judge_length(bush: Bush, seat: BushSeat) -> Reason:
     elif shortest < SHORTEST_SHARE * depth[0]:
         verdict, told = "unknown", f"{told}: it fills less than four fifths"
     return Reason("length", verdict, told, figures=figures)
+
+
+def _tight(bush: Bush, seat: BushSeat, makes: tuple[Make, ...], celsius: float) -> Span | None:
+    """Return how probably the interference is more than is pressed in without harm, None if not known."""
+    if bush.outside_diameter is None or seat.bore is None:
+        return None
+    limit = PRESSED_SAFELY.at(bush.outside_diameter.middle_nm)
+    return chance_of_interference(bush.outside_diameter, seat.bore, makes, celsius, limit)
 
 
 def _ways(
