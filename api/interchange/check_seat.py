@@ -20,8 +20,8 @@ class Rule(Generic[PieceT, SeatT]):
     """How parts of a kind are judged in their seats.
 
     `piece` and `seat` return all that `judge` reads, as values; `judge` yields its reasons one by one, of no
-    other `dimensions`. `fits` returns whether there are reasons and all of them are `fits`, the sooner the
-    better.
+    other `dimensions`, and of all of them where it `tells_all`. `fits` returns whether there are reasons and
+    all of them are `fits`, the sooner the better.
     """
 
     piece: Callable[[SizeValues, PartFacts], PieceT]
@@ -29,6 +29,7 @@ class Rule(Generic[PieceT, SeatT]):
     judge: Callable[[PieceT, SeatT], Iterable[Reason]]
     fits: Callable[[PieceT, SeatT], bool]
     dimensions: frozenset[str]
+    tells_all: bool = False
 
 
 def check_seat(
@@ -55,6 +56,7 @@ RULES: Final[Mapping[str, Rule[Any, Any]]] = {
         judge=seat_bushing.judge,
         fits=seat_bushing.fits,
         dimensions=seat_bushing.DIMENSIONS,
+        tells_all=True,
     ),
     "contact": Rule(
         piece=lambda size, part: seat_contact.contact_of(size),

@@ -81,12 +81,13 @@ def agrees(
     """
     if reference is candidate:
         return all(name in candidate for name in DECIDING.get(kind, ()) if name not in leaving_out)
-    for name in dict.fromkeys((*DECIDING.get(kind, ()), *reference, *candidate)):
-        if name in leaving_out:
-            continue
-        if _verdict(name, reference.get(name), candidate.get(name)) != "fits":
+    for name in DECIDING.get(kind, ()):  # first, since it is these that tell most sizes apart
+        if name not in leaving_out and _verdict(name, reference.get(name), candidate.get(name)) != "fits":
             return False
-    return True
+    return all(
+        _verdict(name, reference.get(name), candidate.get(name)) == "fits"
+        for name in {*reference, *candidate}.difference(DECIDING.get(kind, ()), leaving_out)
+    )
 
 
 def _compare(name: str, reference: SizeValueEntry | None, candidate: SizeValueEntry | None) -> Reason:

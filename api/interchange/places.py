@@ -8,7 +8,6 @@ from collections.abc import Hashable
 
 import attrs
 
-from api.fit.judging.reasons import Reason
 from api.interchange.check_seat import RULES
 from api.interchange.seat_features import PartFacts, SizeValues
 from api.interchange.seats import Seat, check_voltage
@@ -58,8 +57,9 @@ def goes_in(kind: str, piece: Piece, place: Place) -> bool:
 def told_of(kind: str, piece: Piece, place: Place) -> frozenset[str]:
     """Return the dimensions of which the seat says something."""
     rule = RULES.get(kind)
-    told: tuple[Reason, ...] = () if rule is None else tuple(rule.judge(piece.part, place.seat))
-    return frozenset(reason.dimension for reason in told)
+    if rule is None or rule.tells_all:
+        return judged_dimensions(kind)
+    return frozenset(reason.dimension for reason in rule.judge(piece.part, place.seat))
 
 
 def judged_dimensions(kind: str) -> frozenset[str]:
