@@ -144,15 +144,11 @@ def _offered_parts(
     if not position_ids:
         return {}
     listed = SQLModel.metadata.tables["part"].alias("listed").c
+    of_part = (_part.id, _part.number, _part.size_id, _part.voltage, _part.material, _part.grade)
     rows = reads.rows(
         select(
             _listing.position_id,
-            _part.id,
-            _part.number,
-            _part.size_id,
-            _part.voltage,
-            _part.material,
-            _part.grade,
+            *of_part,
             _maker.name.label("maker"),
             func.max(case((_part.id == _listing.part_id, 1), else_=0)).label("listed"),
         )
@@ -166,16 +162,7 @@ def _offered_parts(
             part_stands(),
             or_(_part.voltage.is_(None), _part.voltage == family.voltage),
         )
-        .group_by(
-            _listing.position_id,
-            _part.id,
-            _part.number,
-            _part.size_id,
-            _part.voltage,
-            _part.material,
-            _part.grade,
-            _maker.name,
-        )
+        .group_by(_listing.position_id, *of_part, _maker.name)
         .order_by(_listing.position_id, _maker.name, _part.number)
     )
     offers = terms_by_part(reads, {row.id for row in rows}, as_of)

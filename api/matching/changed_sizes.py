@@ -1,4 +1,4 @@
-"""Queries: which sizes of a kind the changes since a version touched, as the log of changes tells.
+"""Queries: which sizes of a kind, and rows of which parts, changed since a version, by the log of changes.
 
 Each change that makes the catalogue's version grow is noted with that version. A load is not noted, and
 neither is what no rule here knows; then nothing can be said and the kind has to be read anew.
@@ -37,7 +37,7 @@ MOST_CHANGES: Final = 1_000
 
 
 @attrs.frozen
-class Rows:
+class ChangedRows:
     """Of which parts the rows that an answer shows may be others than before.
 
     `priced` are those whose offers changed; `offers` and `successors` where those of any part may have.
@@ -47,14 +47,14 @@ class Rows:
     offers: bool = False
     successors: bool = False
 
-    def and_then(self, later: "Rows") -> "Rows":
+    def and_then(self, later: "ChangedRows") -> "ChangedRows":
         """Return both together."""
-        return Rows(
+        return ChangedRows(
             self.priced | later.priced, self.offers or later.offers, self.successors or later.successors
         )
 
 
-UNCHANGED: Final = Rows()
+UNCHANGED: Final = ChangedRows()
 
 
 @attrs.frozen
@@ -63,7 +63,7 @@ class Touched:
 
     sizes: frozenset[str]
     seats: bool
-    rows: Rows
+    rows: ChangedRows
 
 
 def changed_since(reads: ReadSession, kind: str, version: int, now: int) -> Touched | None:
@@ -91,7 +91,9 @@ def changed_since(reads: ReadSession, kind: str, version: int, now: int) -> Touc
         sizes.update(row[0] for row in touched)
         seats = True
     nouns = {entry.noun for entry in entries}
-    rows = Rows(_parts_of(reads, priced), TOUCH_OFFERS in nouns, not nouns.isdisjoint(TOUCH_SUCCESSORS))
+    rows = ChangedRows(
+        _parts_of(reads, priced), TOUCH_OFFERS in nouns, not nouns.isdisjoint(TOUCH_SUCCESSORS)
+    )
     return Touched(frozenset(sizes), seats, rows)
 
 

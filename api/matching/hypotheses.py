@@ -5,7 +5,7 @@ import numpy as np
 
 from api.matching.density import FloatArray
 from api.matching.grouping import Grouping
-from api.matching.posterior import Posterior, group_probabilities
+from api.matching.posterior import Posterior, greatest, group_probabilities
 from api.matching.sizes import IntArray
 
 MASS_CONSIDERED = 0.999
@@ -32,9 +32,7 @@ class Hypotheses:
 def consider_groups(posterior: Posterior, grouping: Grouping) -> Hypotheses:
     """Return the groups that hold `MASS_CONSIDERED` of the listed probability, `MOST_GROUPS` at most."""
     of_group = group_probabilities(posterior, grouping)
-    least = np.partition(of_group, -MOST_GROUPS)[-MOST_GROUPS] if len(of_group) > MOST_GROUPS else 0.0
-    likely = np.flatnonzero(of_group >= least)
-    order = likely[np.argsort(-of_group[likely], kind="stable")][:MOST_GROUPS]
+    order = greatest(of_group, MOST_GROUPS)
     enough = int(np.searchsorted(np.cumsum(of_group[order]), MASS_CONSIDERED * of_group.sum())) + 1
     groups = order[:enough]
     groups = groups[of_group[groups] > 0.0]

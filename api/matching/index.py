@@ -17,7 +17,7 @@ import structlog
 from api.database import Database, ReadSession
 from api.errors import UnknownCode
 from api.matching.bulk import build_bulk
-from api.matching.changed_sizes import UNCHANGED, Rows, changed_since
+from api.matching.changed_sizes import UNCHANGED, ChangedRows, changed_since
 from api.matching.index_rows import read_kind
 from api.matching.kind_index import KindIndex
 from api.matching.kind_models import kind_model
@@ -58,7 +58,7 @@ class IndexedKind:
     shelf: Shelf
     seats: SeatBook
     bulk_version: int
-    changed: Rows = UNCHANGED
+    changed: ChangedRows = UNCHANGED
 
     @property
     def is_great(self) -> bool:

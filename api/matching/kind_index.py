@@ -20,6 +20,7 @@ from api.matching.model import KindModel
 from api.matching.posterior import Looked, Posterior, weigh_looked
 from api.matching.readings import Reading, settle_readings
 from api.matching.sizes import IntArray, SizeTable, join_tables
+from api.matching.sums import lay_stretches
 
 IdArray = NDArray[np.uint8]
 FloatArray = NDArray[np.float64]
@@ -170,9 +171,8 @@ class KindIndex:
         """Return the parts of the sizes of some rows."""
         bulk, beyond = self.bulk.parts, rows - len(self.bulk.columns)
         of_bulk = np.flatnonzero(beyond < 0)
-        first, last = bulk.start[rows[of_bulk]], bulk.start[rows[of_bulk] + 1]
-        many = last - first
-        place = np.arange(int(many.sum())) + np.repeat(first - np.cumsum(many) + many, many)
+        place, starts = lay_stretches(bulk.start[rows[of_bulk]], bulk.start[rows[of_bulk] + 1])
+        of_place = np.repeat(of_bulk, np.diff(starts))
         of_tail = [
             (which, part)
             for which in np.flatnonzero(beyond >= 0).tolist()
@@ -180,7 +180,7 @@ class KindIndex:
         ]
         return PartRows(
             bulk=self.bulk,
-            size=np.concatenate([np.repeat(of_bulk, many), np.array([one for one, _ in of_tail], np.int64)]),
+            size=np.concatenate([of_place, np.array([one for one, _ in of_tail], np.int64)]),
             listings=np.concatenate([bulk.listings[place], np.array([p.listings for _, p in of_tail])]),
             rank=np.concatenate([bulk.rank[place], np.array([part.rank for _, part in of_tail])]),
             place=place,

@@ -18,7 +18,9 @@ from api.matching.sizes import BoolArray, IntArray, Recorded, SizeTable
 from api.matching.sums import sum_by
 
 _GAP = 1.0
+"""What is left free between two lengths, in standard uncertainties."""
 _UNEVEN = 0.6180339887498949
+"""Any number by which unequal pairs hardly ever give equal sums: the golden ratio less 1."""
 
 
 @attrs.frozen(kw_only=True, eq=False)

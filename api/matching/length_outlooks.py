@@ -15,6 +15,7 @@ from api.matching.sizes import IntArray
 from api.matching.sums import lay_stretches, sum_by, sums_up_to, xlogx
 
 _WHOLE = 1.0 - 1e-9
+"""A share from which an interval is all of a hypothesis: what is missing is rounding."""
 _WIDTHS = 1024.0
 """Steps to a standard uncertainty in which widths are told apart."""
 

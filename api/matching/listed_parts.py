@@ -6,7 +6,7 @@ import numpy as np
 
 from api.matching.density import FloatArray
 from api.matching.kind_index import Looking
-from api.matching.posterior import MOST_CANDIDATES, count_candidates, greatest
+from api.matching.posterior import MOST_CANDIDATES, among_greatest, count_candidates, greatest
 
 
 class ListedPart(NamedTuple):
@@ -42,9 +42,7 @@ def list_parts(looking: Looking, limit: int | None) -> list[ListedPart]:
     parts = looking.parts(places)
     of = places[parts.size]
     chances = sizes[of] * (parts.listings + 1.0) / weight[of]
-    first = np.arange(len(chances))
-    if len(chances) > most:
-        first = np.flatnonzero(chances >= np.partition(chances, -most)[-most])
+    first = among_greatest(chances, most)
     order = first[np.lexsort((parts.rank[first], -chances[first]))][:most]
     count = count_candidates(chances[order].tolist(), looking.posterior.unlisted_probability, limit)
     chosen = order[:count]

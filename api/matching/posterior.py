@@ -101,11 +101,15 @@ def count_candidates(
     return min(len(probabilities), MOST_CANDIDATES)
 
 
+def among_greatest(values: FloatArray, most: int) -> IntArray:
+    """Return the places, ascending, of so many of the greatest values and of all that equal the last."""
+    if len(values) <= most:
+        return np.arange(len(values))
+    return np.flatnonzero(values >= np.partition(values, -most)[-most])
+
+
 def greatest(values: FloatArray, most: int) -> IntArray:
     """Return the places of so many of the greatest values, the greatest first, equals by place."""
-    if len(values) > most:
-        places = np.flatnonzero(values >= np.partition(values, -most)[-most])
-    else:
-        places = np.arange(len(values))
+    places = among_greatest(values, most)
     order: IntArray = places[np.argsort(-values[places], kind="stable")][:most]
     return order

@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 from api.interchange.seat_features import PartFacts
 from api.matching.size_columns import CodeArray
 from api.matching.sizes import IntArray
+from api.matching.sums import lay_stretches
 from api.matching.text_column import TextColumn
 
 SmallArray = NDArray[np.int8]
@@ -69,10 +70,8 @@ class OfferColumns:
 
     def best(self, places: IntArray, day: int) -> IntArray:
         """Return which offer to take for one piece of each of those parts on a day, `NONE` or `UNDECIDED`."""
-        begin = self.start[places]
-        many = self.start[places + 1] - begin
-        of = np.repeat(np.arange(len(places)), many)
-        offers = np.arange(len(of)) + np.repeat(begin - np.cumsum(many) + many, many)
+        offers, starts = lay_stretches(self.start[places], self.start[places + 1])
+        of = np.repeat(np.arange(len(places)), np.diff(starts))
         stock, pieces = self.stock[offers], self.packs[offers] * self.pack_size[offers]
         holds = (self.first[offers] <= day) & (day < self.last[offers]) & ((stock < 0) | (stock >= pieces))
         of, offers = of[holds], offers[holds]

@@ -3,9 +3,12 @@
 Which worker answers is settled by stopping the other (SIGSTOP): the socket is one for all.
 """
 
+import json
 import os
 import re
 import signal
+import subprocess
+import sys
 import time
 from collections.abc import Iterator
 from concurrent.futures import FIRST_COMPLETED, ThreadPoolExecutor, wait
@@ -124,3 +127,15 @@ def test_a_number_of_workers_that_cannot_be_is_refused(tmp_path: Path, count: st
     done = startwright("serve", "--port", "0", "--data", tmp_path, "--workers", count)
     assert done.returncode == 2
     assert "'--workers'" in done.stderr
+
+
+def test_matrix_products_stay_in_the_thread_that_asks() -> None:
+    """In a process of its own: the limit holds for the whole of it."""
+    asked = (
+        "import numpy, json, threadpoolctl; from api.serving import compute_in_one_thread; "
+        "compute_in_one_thread(); print(json.dumps(threadpoolctl.threadpool_info()))"
+    )
+    run = subprocess.run([sys.executable, "-c", asked], capture_output=True, text=True, check=True)
+    pools = [one for one in json.loads(run.stdout) if one["user_api"] == "blas"]
+    assert pools
+    assert {one["num_threads"] for one in pools} == {1}

@@ -17,7 +17,7 @@ from api.access.log_changes import log_change
 from api.columns import columns
 from api.database import Database, ReadSession, WriteSession
 from api.matching import index as indexing
-from api.matching.changed_sizes import Rows
+from api.matching.changed_sizes import ChangedRows
 from api.matching.index import CandidateIndex, IndexedKind
 from api.matching.listed_parts import ListedPart
 from api.matching.shelf import UNDECIDED
@@ -154,7 +154,7 @@ def test_a_change_of_an_offer_is_told_at_once_and_the_shelf_is_kept(seeded_datab
     with seeded_database.read() as reads:
         second = compare(index, reads, KIND)
         assert second.shelf is first.shelf
-        assert second.changed == Rows(priced=frozenset({part_id}))
+        assert second.changed == ChangedRows(priced=frozenset({part_id}))
         now = shown_parts(reads, second, every_part(second), DAY)
     assert now[part_id].best_offer != told.best_offer
     assert sum(now[key] != one for key, one in shown.items()) == 1
