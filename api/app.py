@@ -1,5 +1,6 @@
 """The composition root: the one place where settings, database, slices and HTTP meet."""
 
+from functools import cache
 from typing import Any
 
 import msgspec
@@ -94,7 +95,9 @@ def create_app(settings: Settings, database: Database | None = None) -> Litestar
             "instruments": instruments,
             "limits": limits,
             "diagnosis": diagnosis_routes.read_diagnosis_folder(travelling("seed_catalog") / "diagnosis"),
-            "document": document_text(operations()).encode(),
+            "document": cache(
+                lambda: document_text(operations()).encode()
+            ),  # takes longer than all else here
         }
     )
     metrics = PrometheusConfig(app_name="startwright", prefix="startwright", group_path=True)

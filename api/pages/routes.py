@@ -64,10 +64,10 @@ def show_docs(request: Request[Any, Any, Any]) -> Response[bytes]:
     return tagged_answer(request, _templates.get_template("docs.html").render().encode(), _HTML)
 
 
-@route("/openapi.json", http_method=_READ, sync_to_thread=False, include_in_schema=False)
+@route("/openapi.json", http_method=_READ, sync_to_thread=True, include_in_schema=False)
 def show_contract(request: Request[Any, Any, Any]) -> Response[bytes]:
     """Answer the OpenAPI document, the same text that is committed."""
-    return tagged_answer(request, request.app.state.document, JSON)
+    return tagged_answer(request, request.app.state.document(), JSON)
 
 
 @route("/static/{name:path}", http_method=_READ, sync_to_thread=False, include_in_schema=False)

@@ -24,7 +24,7 @@ from collections.abc import Sequence
 import attrs
 import numpy as np
 from scipy.optimize import brentq
-from scipy.stats import chi2
+from scipy.special import chdtrc
 
 from api.measurement.uncertainty import resolution_part_nm
 
@@ -125,7 +125,7 @@ def combine_lengths(readings: Sequence[SpecimenReading], usual_nm: float) -> Com
     model = _Model(ordered)
     degrees = len(ordered) - 1
     chi_square = model.chi_square(usual_nm)
-    chance = float(chi2.sf(chi_square, degrees)) if degrees else None
+    chance = float(chdtrc(degrees, chi_square)) if degrees else None
     between_nm = model.between_nm() if model.specimens > 1 else None
     consistent = chance is None or chance >= LEAST_CHANCE
     mean_nm, uncertainty_nm = model.mean(usual_nm if consistent else max(usual_nm, between_nm or 0.0))

@@ -15,10 +15,14 @@ import pytest
 
 ROOT = Path(__file__).resolve().parents[2]
 LIBRARIES = sysconfig.get_paths()["purelib"]
-READY_SECONDS = 5.0
-"""What is promised from the start to the first answer of /health/ready, on a machine with nothing else to do.
+FOUNDATIONS = (
+    "alembic.command, highspy, litestar, msgspec, numpy, scipy.optimize, scipy.special, sqlmodel, uvicorn"
+)
+MOST_TIMES_FOUNDATIONS = 3.8
+"""At most so many times what Python takes to import the libraries beneath, until /health/ready answers.
 
-Counted in the processor time of the service, which a busy machine does not stretch as it does a clock.
+That takes 1.3 seconds of a processor on a quiet machine, and 5 are promised from the start to the answer.
+Both are processor time, counted one after the other: a busy machine, which stretches either, stretches both.
 """
 
 
@@ -98,9 +102,17 @@ def started(installed: Installed, tmp_path: Path) -> Iterator[tuple[str, float]]
     assert process.returncode in (0, -15)
 
 
+def foundation_seconds() -> float:
+    """Return the processor seconds that a bare interpreter takes to import the libraries beneath."""
+    timed = f"import {FOUNDATIONS}; import time; print(time.process_time())"
+    return float(
+        subprocess.run([sys.executable, "-c", timed], capture_output=True, text=True, check=True).stdout
+    )
+
+
 def test_it_is_ready_in_time_and_answers_the_main_job(started: tuple[str, float]) -> None:
     address, seconds = started
-    assert seconds <= READY_SECONDS
+    assert seconds <= MOST_TIMES_FOUNDATIONS * foundation_seconds()
     match = httpx.get(f"{address}v1/matches/bushing?bore=12.62mm&length=11.9mm").json()
     assert match["candidates"][0]["part"]["size"].startswith("bush-12.5x16")
     assert httpx.get(f"{address}docs").status_code == 200
