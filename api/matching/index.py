@@ -28,6 +28,7 @@ from api.matching.shelf_rows import read_shelf
 from api.matching.snapshot import open_snapshot, save_snapshot, state_of
 from api.matching.store import StoredKind, catalogue_version, kind_codes, stored_kind
 from api.matching.tail import LONG_TAIL, with_tail
+from api.matching.turns import Turns
 from api.measurement.refusals import nearest_name
 from api.wire.refusals import NotReady
 
@@ -67,7 +68,7 @@ class IndexedKind:
 
 
 class CandidateIndex:
-    """The kinds as last read. One process holds one; every thread may use it.
+    """The kinds as last read. One process holds one; every thread may use it, each search in its turn.
 
     `folder` is where snapshots of great kinds are kept, nowhere if there is none; `database` is what a
     great kind is built anew from beside the searches.
@@ -80,6 +81,7 @@ class CandidateIndex:
         self._building: set[str] = set()
         self._turns: dict[str, threading.Lock] = {}
         self._closed = False
+        self.turns = Turns()
 
     def of(self, reads: ReadSession, kind: str) -> IndexedKind:
         """Return one kind as of the version that `reads` sees; raises `UnknownCode` and `NotReady`."""

@@ -110,7 +110,8 @@ def get_matches(
     with database.read() as reads:
         indexed = index.of(reads, kind)
         asked = asked_in_query(query_string)
-        return find_matches(reads, indexed, asked, instruments, today())
+        with index.turns:
+            return find_matches(reads, indexed, asked, instruments, today())
 
 
 @operation(
@@ -143,7 +144,8 @@ def find_many_matches(
                     kinds[search.kind] = index.of(reads, search.kind)
                 indexed = kinds[search.kind]
                 asked = asked_in_body(search, ("searches", place))
-                match = find_matches(reads, indexed, asked, instruments, today())
+                with index.turns:
+                    match = find_matches(reads, indexed, asked, instruments, today())
                 results.append(SearchResult(status=200, match=match))
             except DomainError as refused:
                 problem = problem_of(refused)
