@@ -10,7 +10,7 @@ from typing import Final
 
 from api.fit.judging.reasons import Grade, Reason
 from api.interchange.seat_features import SizeValues
-from api.wear_parts.entries import SizeValueEntry
+from api.wear_parts.entries import SizeValue
 from api.wear_parts.value_text import value_text
 
 DECIDING: Final[Mapping[str, tuple[str, ...]]] = {
@@ -90,7 +90,7 @@ def agrees(
     )
 
 
-def _compare(name: str, reference: SizeValueEntry | None, candidate: SizeValueEntry | None) -> Reason:
+def _compare(name: str, reference: SizeValue | None, candidate: SizeValue | None) -> Reason:
     verdict = _verdict(name, reference, candidate)
     if candidate is None:
         return Reason(name, verdict, "its size does not record it")
@@ -113,10 +113,12 @@ def _compare(name: str, reference: SizeValueEntry | None, candidate: SizeValueEn
     return Reason(name, verdict, f"{mine} in place of {theirs}")
 
 
-def _verdict(name: str, reference: SizeValueEntry | None, candidate: SizeValueEntry | None) -> Grade:
+def _verdict(name: str, reference: SizeValue | None, candidate: SizeValue | None) -> Grade:
     """Return what one dimension says, without the words."""
     if candidate is None or reference is None:
         return "unknown"
+    if reference is candidate:
+        return "fits"
     if reference.applies != candidate.applies:
         return "does_not_fit"
     if not candidate.applies:

@@ -7,9 +7,9 @@ import attrs
 from api.fit.judging.clearances import Ranged, range_of
 from api.fit.judging.features import Feature
 from api.starters.entries import PositionEntry
-from api.wear_parts.entries import SizeValueEntry
+from api.wear_parts.entries import SizeValue
 
-SizeValues = Mapping[str, SizeValueEntry]
+SizeValues = Mapping[str, SizeValue]
 
 
 @attrs.frozen

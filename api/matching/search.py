@@ -10,6 +10,7 @@ import numpy as np
 from api.database import ReadSession
 from api.interchange.seat_features import SizeValues
 from api.interchange.stored_seats import ListedSeat, seats_of_sizes
+from api.matching.column_values import values_at
 from api.matching.explanation import explain_sizes
 from api.matching.index import IndexedKind
 from api.matching.kind_index import Looking
@@ -28,9 +29,8 @@ from api.matching.shapes import (
 )
 from api.matching.show_verdicts import show_verdicts
 from api.matching.shown_parts import shown_parts
-from api.matching.sizes import BoolArray
+from api.matching.sizes import BoolArray, SizeTable
 from api.measurement.instruments import Instrument
-from api.wear_parts.store import size_values
 
 DIGITS = 9
 """Decimals of a probability in an answer."""
@@ -79,15 +79,18 @@ def find_matches(
 
 
 @dataclass(frozen=True, slots=True)
-class _Stored:
-    """Sizes and seats as the database has them."""
+class _Source:
+    """Sizes as the index has them, by their places among those looked at, and seats as the database has."""
 
     reads: ReadSession
+    kind: KindModel
+    table: SizeTable
+    places: Mapping[str, int]
 
     def values(self, size_ids: Collection[str]) -> Mapping[str, SizeValues]:
         """Return what sizes record; nothing is an empty mapping."""
-        found = size_values(self.reads, list(size_ids))
-        return {size_id: found.get(size_id, {}) for size_id in size_ids}
+        found = values_at(self.kind, self.table, [self.places[size_id] for size_id in size_ids])
+        return dict(zip(size_ids, found, strict=True))
 
     def seats(self, size_ids: Collection[str]) -> Iterable[ListedSeat]:
         """Return the seats that parts of the sizes are listed for."""
@@ -103,7 +106,10 @@ def _candidates(
     places = sorted({one.looked for one in listed})
     size_of = {place: looking.size_id(place) for place in places}
     keys = [(size_of[one.looked], shown[one.id].facts) for one in listed]
-    usable = indexed.seats.usable_probabilities(_likely(looking, places), set(keys), _Stored(reads))
+    likely = _likely(looking, places)
+    source = _Source(reads, indexed.model, looking.table, likely)
+    chance_of = {size_id: float(posterior.size_probability[place]) for size_id, place in likely.items()}
+    usable = indexed.seats.usable_probabilities(chance_of, set(keys), source)
     told = explain_sizes(indexed.model, looking.table, posterior, places)
     explained = dict(zip(places, told, strict=True))
     verdicts = show_verdicts(reads, indexed, looking, explained)
@@ -128,11 +134,10 @@ def _candidates(
     ]
 
 
-def _likely(looking: Looking, listed: list[int]) -> dict[str, float]:
-    """Return the probabilities of the most probable sizes, and of those listed, by id."""
-    sizes = looking.posterior.size_probability
-    places = greatest(sizes, MOST_SIZES + 1)
-    return {looking.size_id(place): float(sizes[place]) for place in {*places.tolist(), *listed}}
+def _likely(looking: Looking, listed: list[int]) -> dict[str, int]:
+    """Return the places of the most probable sizes, and of those listed, by id."""
+    places = greatest(looking.posterior.size_probability, MOST_SIZES + 1)
+    return {looking.size_id(place): place for place in {*places.tolist(), *listed}}
 
 
 def _explained(kind: KindModel, looking: Looking) -> BoolArray:

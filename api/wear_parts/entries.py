@@ -4,7 +4,7 @@ Plain frozen values that refer to each other by human key (kind code, size code,
 as a file or a request does. Lengths are nanometres, days ISO 8601 text.
 """
 
-from typing import NamedTuple
+from typing import NamedTuple, Protocol
 
 import attrs
 
@@ -72,6 +72,30 @@ class MakerEntry:
 
     code: str
     name: str
+
+
+class SizeValue(Protocol):
+    """What a size records of one dimension: a range (nm), a count, a choice, or that it does not apply."""
+
+    @property
+    def applies(self) -> bool:
+        """Whether the size has the feature at all."""
+
+    @property
+    def lower_nm(self) -> int | None:
+        """The lower limit of a length, in nanometres."""
+
+    @property
+    def upper_nm(self) -> int | None:
+        """The upper limit of a length, in nanometres."""
+
+    @property
+    def count(self) -> int | None:
+        """A number of pieces."""
+
+    @property
+    def choice(self) -> str | None:
+        """One of the kind's words."""
 
 
 @attrs.frozen(kw_only=True)

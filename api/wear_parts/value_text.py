@@ -1,7 +1,7 @@
 """What a size records, in words. Pure."""
 
 from api.measurement.lengths import format_length
-from api.wear_parts.entries import SizeValueEntry
+from api.wear_parts.entries import SizeValue
 
 
 def range_text(lower_nm: int, upper_nm: int) -> str:
@@ -10,7 +10,7 @@ def range_text(lower_nm: int, upper_nm: int) -> str:
     return upper if lower_nm == upper_nm else f"{format_length(lower_nm).removesuffix(' mm')}..{upper}"
 
 
-def value_text(value: SizeValueEntry) -> str:
+def value_text(value: SizeValue) -> str:
     """Return what a size says of one dimension as text."""
     if value.lower_nm is not None and value.upper_nm is not None:
         return range_text(value.lower_nm, value.upper_nm)

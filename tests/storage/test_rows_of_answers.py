@@ -4,6 +4,7 @@ The rows and the rule that picks an offer (`best_part_offer`) are the reference;
 the same database.
 """
 
+import operator
 from datetime import date, timedelta
 from typing import Any
 
@@ -18,6 +19,7 @@ from api.columns import columns
 from api.database import Database, ReadSession, WriteSession
 from api.matching import index as indexing
 from api.matching.changed_sizes import ChangedRows
+from api.matching.column_values import values_at
 from api.matching.index import CandidateIndex, IndexedKind
 from api.matching.listed_parts import ListedPart
 from api.matching.shelf import UNDECIDED
@@ -26,6 +28,7 @@ from api.matching.store import kind_codes, origins_of_values
 from api.matching.text_column import TextColumn
 from api.offers.tables import Offer, Supplier
 from api.wear_parts.catalogue_version import grow_version
+from api.wear_parts.store import size_values
 from api.wear_parts.tables import Number, Part, Supersession
 from api.wear_parts.vocabulary import PROVENANCES
 
@@ -96,6 +99,25 @@ def test_the_shelf_tells_what_the_values_of_every_size_rest_on(seeded_database: 
                     if origin is not None:
                         assert PROVENANCES[column[row]] == origin.provenance
                         assert (None if known < 0 else known) == origin.knowledge_uncertainty_nm
+
+
+def test_sizes_of_the_index_record_what_the_database_holds(seeded_database: Database) -> None:
+    """Every value of every size, as the fit checks take them, in the order of the kind."""
+    told = operator.attrgetter("applies", "lower_nm", "upper_nm", "count", "choice")
+    index = CandidateIndex(seeded_database)
+    with seeded_database.read() as reads:
+        for kind in kind_codes(reads):
+            indexed = index.of(reads, kind)
+            columns, bulk = indexed.index.bulk.columns, indexed.index.bulk
+            rows = np.argsort(columns.rank)
+            found = values_at(indexed.model, columns.take(rows), range(len(rows)))
+            stored = size_values(reads, [bulk.size_id(row) for row in rows.tolist()])
+            assert len(found) == len(stored) > 20
+            for values, row in zip(found, rows.tolist(), strict=True):
+                held = stored[bulk.size_id(row)]
+                assert [(code, told(one)) for code, one in values.items()] == [
+                    (code, told(one)) for code, one in held.items()
+                ]
 
 
 def test_any_offers_are_chosen_from_as_the_rule_does(seeded_database: Database) -> None:
