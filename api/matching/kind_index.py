@@ -115,9 +115,15 @@ class Looking:
     posterior: Posterior
     grouping: Grouping
 
-    def size_id(self, place: int) -> str:
-        """Return the id of one of the sizes."""
-        return self.index.size_id(int(self.rows[place]))
+    def size_ids(self, places: Sequence[int]) -> list[str]:
+        """Return the ids of some of the sizes."""
+        rows = self.rows[list(places)]
+        many, tail = len(self.index.bulk.columns), self.index.tail
+        of_bulk = iter(id_texts(self.index.bulk.size_ids[rows[rows < many]]))
+        return [
+            tail.size_ids[row - many] if tail is not None and row >= many else next(of_bulk)
+            for row in rows.tolist()
+        ]
 
     def parts(self, places: IntArray) -> "PartRows":
         """Return the parts of some of the sizes, whose `size` is a place among them."""
@@ -159,13 +165,6 @@ class KindIndex:
     def __len__(self) -> int:
         tail = self.tail
         return len(self.bulk.columns) + (0 if tail is None else len(tail.table) - len(tail.hidden))
-
-    def size_id(self, row: int) -> str:
-        """Return the id of the size of a row."""
-        beyond = row - len(self.bulk.columns)
-        if beyond >= 0 and self.tail is not None:
-            return self.tail.size_ids[beyond]
-        return self.bulk.size_id(row)
 
     def parts(self, rows: IntArray) -> "PartRows":
         """Return the parts of the sizes of some rows."""

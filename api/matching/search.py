@@ -104,12 +104,12 @@ def _candidates(
     posterior, grouping = looking.posterior, looking.grouping
     of_group = group_probabilities(posterior, grouping)
     places = sorted({one.looked for one in listed})
-    size_of = {place: looking.size_id(place) for place in places}
-    keys = [(size_of[one.looked], shown[one.id].facts) for one in listed]
-    likely = _likely(looking, places)
-    source = _Source(reads, indexed.model, looking.table, likely)
-    chance_of = {size_id: float(posterior.size_probability[place]) for size_id, place in likely.items()}
-    usable = indexed.seats.usable_probabilities(chance_of, set(keys), source)
+    id_of = _likely(looking, places)
+    keys = [(id_of[one.looked], shown[one.id].facts) for one in listed]
+    source = _Source(reads, indexed.model, looking.table, {one: place for place, one in id_of.items()})
+    chance_of = {one: float(posterior.size_probability[place]) for place, one in id_of.items()}
+    fitting = indexed.seats.usable_probabilities(chance_of, set(keys), source)
+    usable = {key: _rounded(chance) for key, chance in fitting.items()}
     told = explain_sizes(indexed.model, looking.table, posterior, places)
     explained = dict(zip(places, told, strict=True))
     verdicts = show_verdicts(reads, indexed, looking, explained)
@@ -121,7 +121,7 @@ def _candidates(
             probability=_rounded(one.probability),
             group=groups[one.looked],
             group_probability=chances[one.looked],
-            usable_probability=_rounded(usable[key]),
+            usable_probability=usable[key],
             listings=one.listings,
             rests_on=row.rests_on,
             dimensions=verdicts[one.looked],
@@ -134,10 +134,11 @@ def _candidates(
     ]
 
 
-def _likely(looking: Looking, listed: list[int]) -> dict[str, int]:
-    """Return the places of the most probable sizes, and of those listed, by id."""
-    places = greatest(looking.posterior.size_probability, MOST_SIZES + 1)
-    return {looking.size_id(place): place for place in {*places.tolist(), *listed}}
+def _likely(looking: Looking, listed: list[int]) -> dict[int, str]:
+    """Return the ids of the most probable sizes, and of those listed, by place."""
+    probable = greatest(looking.posterior.size_probability, MOST_SIZES + 1)
+    places = sorted({*probable.tolist(), *listed})
+    return dict(zip(places, looking.size_ids(places), strict=True))
 
 
 def _explained(kind: KindModel, looking: Looking) -> BoolArray:

@@ -23,7 +23,8 @@ def show_verdicts(
     """Return the verdicts of the sizes at some places among those looked at."""
     sizes, shelf = len(indexed.index.bulk.columns), indexed.shelf
     row_of = {place: int(looking.rows[place]) for place in explained}
-    id_of = {place: looking.size_id(place) for place, row in row_of.items() if row >= sizes}
+    added = [place for place, row in row_of.items() if row >= sizes]
+    id_of = dict(zip(added, looking.size_ids(added), strict=True))
     of_tail = origins_of_values(reads, list(id_of.values())) if id_of else {}
 
     def origin(place: int, dimension: str) -> Origin:

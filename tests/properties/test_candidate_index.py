@@ -99,7 +99,7 @@ def readings_of(random: np.random.Generator, table: SizeTable) -> list[Reading]:
 def by_size(looking: Looking) -> dict[str, float]:
     """Return the probability of each size that was looked at, by its id."""
     chances = looking.posterior.size_probability.tolist()
-    return {looking.size_id(place): chance for place, chance in enumerate(chances)}
+    return dict(zip(looking.size_ids(range(len(chances))), chances, strict=True))
 
 
 @settings(max_examples=30, deadline=None)
@@ -190,7 +190,7 @@ def follow_changes(seed: int, small: bool) -> None:
         looking = index.look(MATCHED_KIND, readings)
         compare(looking, now, readings)
         for place in range(len(looking.rows)):
-            assert looking.grouping.group_of(place) == group_by_id[looking.size_id(place)]
+            assert looking.grouping.group_of(place) == group_by_id[looking.size_ids([place])[0]]
 
 
 def part_of(
@@ -244,7 +244,7 @@ def test_a_neighbourhood_too_large_is_told_and_leaves_the_probabilities_exact(
     readings = readings_of(random, pool)
     looking, truly = followed.look(MATCHED_KIND, readings), weigh_sizes(MATCHED_KIND, pool, readings)
     for place in range(len(looking.rows)):
-        there = ids.index(looking.size_id(place))
+        there = ids.index(looking.size_ids([place])[0])
         assert looking.posterior.size_probability[place] == pytest.approx(truly.size_probability[there])
     named = [looking.grouping.group_of(place) for place in range(len(looking.rows))]
     of_bulk = {named[place] for place in range(len(named)) if looking.rows[place] < len(index.bulk.columns)}

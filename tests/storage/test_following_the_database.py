@@ -70,7 +70,7 @@ def held(index: CandidateIndex, database: Database) -> IndexedKind:
 def ids(kind: IndexedKind) -> set[str]:
     """Return the ids of the sizes that a search of one bore looks at: in so small a kind, all of them."""
     looking = kind.index.look(kind.model, [BORE])
-    return {looking.size_id(place) for place in range(len(looking.rows))}
+    return set(looking.size_ids(range(len(looking.rows))))
 
 
 def codes(database: Database) -> dict[str, str]:
