@@ -30,7 +30,7 @@ from api.inspection import routes as inspection_routes
 from api.inspection.limit_data import read_limits
 from api.interchange import routes as interchange_routes
 from api.matching import routes as matching_routes
-from api.matching.index import CandidateIndex
+from api.matching.index.candidate_index import CandidateIndex
 from api.measurement.instrument_data import read_instruments
 from api.methods_offered import answer_options, methods_offered
 from api.offers import routes as offer_routes

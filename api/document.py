@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from typing import Any
 
 from api.contract import write_document
-from api.matching.search_parameters import search_parameters
+from api.matching.answers.search_parameters import search_parameters
 from api.travelling import travelling
 from api.wire.operation import Operation
 

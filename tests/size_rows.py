@@ -9,7 +9,7 @@ import numpy as np
 
 from api.errors import FieldFault, InvalidInput
 from api.matching.model import DimensionModel, KindModel
-from api.matching.sizes import Column, Recorded, SizeTable
+from api.matching.sizes.size_table import Column, Recorded, SizeTable
 
 
 class Absent(Enum):

@@ -4,12 +4,12 @@ from collections.abc import Iterable
 
 import numpy as np
 
-from api.matching.grouping import Grouping, founders_of_groups
-from api.matching.likelihood import log_likelihood
+from api.matching.likelihoods.likelihood import log_likelihood
+from api.matching.likelihoods.posterior import Looked, Posterior, weigh_looked
 from api.matching.model import KindModel
-from api.matching.posterior import Looked, Posterior, weigh_looked
 from api.matching.readings import Reading, settle_readings
-from api.matching.sizes import SizeTable
+from api.matching.sizes.grouping import Grouping, founders_of_groups
+from api.matching.sizes.size_table import SizeTable
 
 
 def weigh_sizes(kind: KindModel, table: SizeTable, readings: Iterable[Reading]) -> Posterior:

@@ -4,10 +4,10 @@ from collections.abc import Callable, Mapping
 
 from api.database import Database
 from api.errors import DomainError, FieldFault, InvalidInput, UnknownCode
-from api.matching.index import CandidateIndex, IndexedKind
+from api.matching.answers.read_search import Asked, SearchOptions, asked_in_body
+from api.matching.answers.search import find_matches
+from api.matching.index.candidate_index import CandidateIndex, IndexedKind
 from api.matching.kind_models import kind_answer
-from api.matching.read_search import Asked, SearchOptions, asked_in_body
-from api.matching.search import find_matches
 from api.matching.shapes import (
     KindAnswer,
     KindSummary,

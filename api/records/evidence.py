@@ -12,7 +12,7 @@ from typing import Final
 import attrs
 
 from api.fit.limits.tolerance_tables import GRADES, GREATEST_SIZE_NM
-from api.matching.likelihood import ADDENDA, WIDEST_LAND
+from api.matching.likelihoods.likelihood import ADDENDA, WIDEST_LAND
 from api.measurement.uncertainty import rectangular_nm
 from api.records.bench_readings import BenchReading
 from api.records.combine_lengths import (

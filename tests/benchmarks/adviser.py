@@ -4,10 +4,10 @@ from functools import cached_property
 
 import numpy as np
 
+from api.matching.advice.next_reading import advise_next_reading
+from api.matching.likelihoods.posterior import Posterior
 from api.matching.model import DimensionModel
-from api.matching.next_reading import advise_next_reading
-from api.matching.posterior import Posterior
-from api.matching.sizes import Recorded
+from api.matching.sizes.size_table import Recorded
 from tests.whole_tables import weigh_sizes
 
 from .kind_tables import KindTable

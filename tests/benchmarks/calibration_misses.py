@@ -5,7 +5,7 @@ from collections.abc import Iterable, Sequence
 from typing import Literal
 
 from api.matching.readings import Reading
-from api.matching.sizes import Recorded
+from api.matching.sizes.size_table import Recorded
 
 from .calibration_figures import Search
 from .calibration_report import STAGES

@@ -13,11 +13,11 @@ import attrs
 import numpy as np
 
 from api.database import Database
-from api.matching.index_rows import read_kind
+from api.matching.index.index_rows import read_kind
 from api.matching.kind_models import kind_model
 from api.matching.model import KindModel
 from api.matching.readings import AbsentReading, ChoiceReading, CountReading, Reading
-from api.matching.sizes import SizeTable
+from api.matching.sizes.size_table import SizeTable
 from api.matching.store import kind_codes, stored_kind
 from api.measurement.readings import DEFAULT_INSTRUMENT
 from tests.benchmarks.kind_tables import read_instrument

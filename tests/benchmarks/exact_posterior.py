@@ -13,10 +13,10 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.special import ndtr
 
-from api.matching.likelihood import WIDEST_LAND
+from api.matching.likelihoods.likelihood import WIDEST_LAND
 from api.matching.model import DimensionModel
 from api.matching.readings import AbsentReading, CountReading, LengthReading, Reading
-from api.matching.sizes import Recorded, SizeTable
+from api.matching.sizes.size_table import Recorded, SizeTable
 
 from .simulated_parts import World, across_the_tips, count_chances, may_lack, readable_nm
 

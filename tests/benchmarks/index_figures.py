@@ -11,9 +11,9 @@ import attrs
 import numpy as np
 
 from api.database import Database
-from api.matching.find_sizes import find_sizes
-from api.matching.index import CandidateIndex, IndexedKind
-from api.matching.read_search import read_search
+from api.matching.answers.read_search import read_search
+from api.matching.columns.find_sizes import find_sizes
+from api.matching.index.candidate_index import CandidateIndex, IndexedKind
 from api.matching.readings import Reading
 from api.matching.routes import asked_in_query
 from api.matching.store import kind_codes

@@ -9,11 +9,11 @@ import attrs
 from api.database import open_embedded
 from api.exchange.catalogue import Catalogue
 from api.exchange.read_catalogue import read_catalogue
-from api.matching.grouping import Grouping
-from api.matching.index_rows import read_kind
+from api.matching.index.index_rows import read_kind
 from api.matching.kind_models import kind_model
 from api.matching.model import DimensionModel, KindModel
-from api.matching.sizes import SizeTable
+from api.matching.sizes.grouping import Grouping
+from api.matching.sizes.size_table import SizeTable
 from api.matching.store import kind_codes, stored_kind
 from api.measurement.instrument_data import read_instruments
 from api.measurement.instruments import Instrument

@@ -17,7 +17,7 @@ import click
 import numpy as np
 from numpy.typing import NDArray
 
-from api.matching.likelihood import log_even
+from api.matching.likelihoods.likelihood import log_even
 from api.measurement.readings import DEFAULT_INSTRUMENT
 from tests.whole_tables import weigh_sizes
 

@@ -16,7 +16,7 @@ from typing import get_args
 import click
 import numpy as np
 
-from api.matching.posterior import Posterior, group_probabilities
+from api.matching.likelihoods.posterior import Posterior, group_probabilities
 from api.matching.readings import LengthReading
 from api.measurement.readings import DEFAULT_INSTRUMENT
 from tests.whole_tables import weigh_sizes

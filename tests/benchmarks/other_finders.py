@@ -16,10 +16,10 @@ import numpy as np
 import pysqlite3.dbapi2 as sqlite3
 from numpy.typing import NDArray
 
-from api.matching.likelihood import recorded_value
+from api.matching.likelihoods.likelihood import recorded_value
 from api.matching.model import DimensionModel, KindModel
 from api.matching.readings import AbsentReading, LengthReading, Reading
-from api.matching.sizes import Recorded, SizeTable
+from api.matching.sizes.size_table import Recorded, SizeTable
 
 Rows = NDArray[np.int64]
 Finder = Callable[[Sequence[Reading]], Rows]

@@ -15,9 +15,9 @@ from pathlib import Path
 import click
 
 from api.database import Database, open_database
-from api.matching.index import CandidateIndex
+from api.matching.answers.search import find_matches
+from api.matching.index.candidate_index import CandidateIndex
 from api.matching.routes import asked_in_query
-from api.matching.search import find_matches
 from api.measurement.instrument_data import read_instruments
 from api.offers.days import today
 from api.settings import DATABASE_FILE

@@ -15,10 +15,10 @@ from typing import Literal
 import attrs
 import numpy as np
 
-from api.matching.likelihood import ADDENDA, WIDEST_LAND
+from api.matching.likelihoods.likelihood import ADDENDA, WIDEST_LAND
 from api.matching.model import DimensionModel, KindModel
 from api.matching.readings import AbsentReading, ChoiceReading, CountReading, LengthReading, Reading
-from api.matching.sizes import Recorded, SizeTable
+from api.matching.sizes.size_table import Recorded, SizeTable
 from api.measurement.instruments import Instrument
 from api.measurement.uncertainty import standard_uncertainty_nm
 

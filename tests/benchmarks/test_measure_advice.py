@@ -8,8 +8,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from api.matching.likelihood import log_even
-from api.matching.posterior import group_probabilities
+from api.matching.likelihoods.likelihood import log_even
+from api.matching.likelihoods.posterior import group_probabilities
 from tests.whole_tables import weigh_sizes
 
 from .fixed_orders import judge_orders, named_sets, readings_taken

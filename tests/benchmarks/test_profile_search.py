@@ -12,6 +12,6 @@ def test_a_profile_names_the_use_case_and_its_share(seeded_database: Database, t
     answer = answering(seeded_database, tmp_path)
     assert cpu_ms(answer, drawn) > 0
     (first, share, calls), *others = profile(answer, drawn)
-    assert first == "api/matching/search.py: find_matches"
+    assert first == "api/matching/answers/search.py: find_matches"
     assert calls == 1 and 0.5 < share <= 1
     assert all(0 < other <= share for _, other, _ in others)

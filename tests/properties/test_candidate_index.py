@@ -11,13 +11,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from matching_strategies import MATCHED_KIND
 
-from api.matching.bulk import KindRows, build_bulk
-from api.matching.find_sizes import LOOK_AT_ALL
-from api.matching.kind_index import KindIndex, Looking
+from api.matching.columns.bulk import KindRows, build_bulk
+from api.matching.columns.find_sizes import LOOK_AT_ALL
+from api.matching.columns.size_blocks import CodeRange, block_sizes, find_rows, order_sizes
+from api.matching.index.kind_index import KindIndex, Looking
+from api.matching.index.tail import with_tail
 from api.matching.readings import AbsentReading, ChoiceReading, CountReading, LengthReading, Reading
-from api.matching.size_blocks import CodeRange, block_sizes, find_rows, order_sizes
-from api.matching.sizes import Column, Recorded, SizeTable
-from api.matching.tail import with_tail
+from api.matching.sizes.size_table import Column, Recorded, SizeTable
 from tests.whole_tables import group_sizes, weigh_sizes
 
 OMITTED = 1e-6
@@ -160,7 +160,7 @@ def test_the_blocks_find_every_row_that_passes_enough_tests(seed: int) -> None:
 @given(seed=seeds, small=st.booleans())
 def test_an_index_that_followed_changes_answers_as_one_built_anew(seed: int, small: bool) -> None:
     with pytest.MonkeyPatch.context() as patched:
-        patched.setattr("api.matching.tail.LARGEST_NEIGHBOURHOOD", 100_000)
+        patched.setattr("api.matching.index.tail.LARGEST_NEIGHBOURHOOD", 100_000)
         follow_changes(seed, small)
 
 
@@ -229,7 +229,7 @@ def changed(
 def test_a_neighbourhood_too_large_is_told_and_leaves_the_probabilities_exact(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    monkeypatch.setattr("api.matching.tail.LARGEST_NEIGHBOURHOOD", 0)
+    monkeypatch.setattr("api.matching.index.tail.LARGEST_NEIGHBOURHOOD", 0)
     random = np.random.default_rng(4)
     pool = table_of(random, 300, steps=3)
     ids = ids_of(random, len(pool))

@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from matching_strategies import MATCHED_KIND, length_readings, size_rows
 
-from api.matching.explanation import explain_sizes
+from api.matching.likelihoods.explanation import explain_sizes
 from api.matching.model import KindModel
 from api.matching.readings import CountReading, LengthReading
 from tests.size_rows import SizeRow, build_size_table

@@ -16,10 +16,10 @@ from matching_strategies import (
     uncertainties_nm,
 )
 
-from api.matching.explanation import explain_sizes, judge_gap
+from api.matching.advice.next_reading import advise_next_reading
+from api.matching.likelihoods.explanation import explain_sizes, judge_gap
+from api.matching.likelihoods.posterior import group_probabilities
 from api.matching.model import KindModel
-from api.matching.next_reading import advise_next_reading
-from api.matching.posterior import group_probabilities
 from api.matching.readings import LengthReading
 from api.measurement.lengths import format_length, parse_length
 from tests.size_rows import SizeRow, build_size_table

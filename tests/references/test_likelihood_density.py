@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 from scipy import stats
 
-from api.matching.density import NARROW, SMALL_RATE, log_density
+from api.matching.likelihoods.density import NARROW, SMALL_RATE, log_density
 
 U_NM = 23_300.0
 LOWER_NM = 12_500_000

@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from api.exchange.catalogue import Catalogue
-from api.matching.density import log_density
+from api.matching.likelihoods.density import log_density
 from api.measurement.instrument_data import read_instruments
 from api.measurement.uncertainty import standard_uncertainty_nm
 from api.travelling import travelling

@@ -19,17 +19,17 @@ from api.interchange.judge_part import judge_in_place
 from api.interchange.near_sizes import TOUCHING, may_share_seat
 from api.interchange.seat_features import ANY_PART
 from api.interchange.stored_seats import seats_of_sizes
-from api.matching import index as indexing
-from api.matching.bulk import Bulk, build_bulk
-from api.matching.index import CandidateIndex, IndexedKind
-from api.matching.index_rows import read_kind
+from api.matching.columns.bulk import Bulk, build_bulk
+from api.matching.index import candidate_index as indexing
+from api.matching.index.candidate_index import CandidateIndex, IndexedKind
+from api.matching.index.index_rows import read_kind
+from api.matching.index.shelf import Shelf
+from api.matching.index.shelf_rows import read_shelf
+from api.matching.index.snapshot import SUMS, open_snapshot, save_snapshot, state_of
+from api.matching.index.snapshot_arrays import arrays_of_shelf
 from api.matching.kind_models import kind_model
 from api.matching.model import KindModel
 from api.matching.readings import LengthReading
-from api.matching.shelf import Shelf
-from api.matching.shelf_rows import read_shelf
-from api.matching.snapshot import SUMS, open_snapshot, save_snapshot, state_of
-from api.matching.snapshot_arrays import arrays_of_shelf
 from api.matching.store import catalogue_version, kind_codes, stored_kind
 from api.wear_parts.catalogue_version import grow_version
 from api.wear_parts.store import size_values

@@ -17,15 +17,15 @@ from api.access.change_keys import on_command_line
 from api.access.log_changes import log_change
 from api.columns import columns
 from api.database import Database, ReadSession, WriteSession
-from api.matching import index as indexing
-from api.matching.changed_sizes import ChangedRows
-from api.matching.column_values import values_at
-from api.matching.index import CandidateIndex, IndexedKind
-from api.matching.listed_parts import ListedPart
-from api.matching.shelf import UNDECIDED
-from api.matching.shown_parts import ShownPart, shown_parts
+from api.matching.answers.listed_parts import ListedPart
+from api.matching.answers.shown_parts import ShownPart, shown_parts
+from api.matching.columns.text_column import TextColumn
+from api.matching.index import candidate_index as indexing
+from api.matching.index.candidate_index import CandidateIndex, IndexedKind
+from api.matching.index.changed_sizes import ChangedRows
+from api.matching.index.shelf import UNDECIDED
+from api.matching.sizes.column_values import values_at
 from api.matching.store import kind_codes, origins_of_values
-from api.matching.text_column import TextColumn
 from api.offers.tables import Offer, Supplier
 from api.wear_parts.catalogue_version import grow_version
 from api.wear_parts.store import size_values

@@ -28,7 +28,7 @@ from api.interchange.places import Piece, Place, goes_in, judged_dimensions, tol
 from api.interchange.seat_features import PartFacts
 from api.interchange.seats import Seat
 from api.interchange.stored_seats import ListedSeat
-from api.matching.seat_book import SeatBook, likely_sizes
+from api.matching.index.seat_book import SeatBook, likely_sizes
 
 KINDS: dict[str, tuple[str, str, dict[str, Said], dict[str, Said]]] = {
     "bush": ("bushing", "drive_end_bushing", BUSH, BUSH_SEAT),

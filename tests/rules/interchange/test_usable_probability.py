@@ -9,7 +9,7 @@ from bench import BUSH, BUSH_SEAT, Said, family, position, size
 from api.interchange.seat_features import ANY_PART, PartFacts, SizeValues
 from api.interchange.seats import Seat
 from api.interchange.stored_seats import ListedSeat
-from api.matching.seat_book import MOST_SIZES, SeatBook, likely_sizes
+from api.matching.index.seat_book import MOST_SIZES, SeatBook, likely_sizes
 
 SHORT: dict[str, Said] = {**BUSH, "length": (9.89, 9.99)}
 SIZES = {"deep": size(**BUSH), "short": size(**SHORT), "wide": size(**{**BUSH, "bore": (12.9, 12.92)})}
@@ -75,7 +75,7 @@ def test_of_many_sizes_the_most_probable_are_looked_at() -> None:
 
 
 def test_threads_may_use_one_book_while_it_is_begun_anew(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("api.matching.seat_book.MOST_KEPT", 1)
+    monkeypatch.setattr("api.matching.index.seat_book.MOST_KEPT", 1)
     seats, book = SeatBook("bushing"), Book()
     sizes = dict(zip(SIZES, (0.6, 0.3, 0.05), strict=True))
 

@@ -6,7 +6,7 @@ import attrs
 import pytest
 from bush_kind import BORE, BUSHING, LENGTH, NO_FLANGE, counted, read, seen, size, table
 
-from api.matching.explanation import explain_sizes, judge_gap
+from api.matching.likelihoods.explanation import explain_sizes, judge_gap
 from api.matching.model import DimensionModel, KindModel
 from api.matching.readings import AbsentReading, LengthReading
 from tests.size_rows import SizeRow, build_size_table

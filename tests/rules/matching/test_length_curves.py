@@ -3,9 +3,9 @@
 import numpy as np
 import pytest
 
-from api.matching import length_curves
-from api.matching.density import log_density
-from api.matching.length_curves import MOST_KEPT, REACH, find_curves
+from api.matching.advice import length_curves
+from api.matching.advice.length_curves import MOST_KEPT, REACH, find_curves
+from api.matching.likelihoods.density import log_density
 
 
 @pytest.mark.parametrize("decay", [0.0, 0.3, 5.0, 160.0])

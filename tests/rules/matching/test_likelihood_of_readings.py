@@ -8,7 +8,7 @@ import pytest
 from bush_kind import BORE, BUSHING, HOLES, LENGTH, NO_FLANGE, OIL, counted, read, seen, size, table
 from scipy import integrate, stats
 
-from api.matching.likelihood import log_even, log_likelihood, log_slip
+from api.matching.likelihoods.likelihood import log_even, log_likelihood, log_slip
 from api.matching.model import DimensionModel, KindModel
 from api.matching.readings import AbsentReading, LengthReading
 from tests.size_rows import SizeRow, build_size_table

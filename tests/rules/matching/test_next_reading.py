@@ -7,12 +7,12 @@ import numpy as np
 import pytest
 from bush_kind import BORE, BUSHING, LENGTH, NO_FLANGE, OIL, counted, read, seen, size, table
 
-from api.matching.density import log_density
+from api.matching.advice.next_reading import advise_next_reading
+from api.matching.advice.split import LEAST_PART
+from api.matching.likelihoods.density import log_density
+from api.matching.likelihoods.posterior import group_probabilities
 from api.matching.model import DimensionModel, KindModel
-from api.matching.next_reading import advise_next_reading
-from api.matching.posterior import group_probabilities
 from api.matching.readings import LengthReading
-from api.matching.split import LEAST_PART
 from tests.size_rows import SizeRow, build_size_table
 from tests.whole_tables import group_sizes, weigh_sizes
 

@@ -7,7 +7,7 @@ from bush_kind import BUSHING, counted, read, seen, size, table
 from scipy import stats
 
 from api.errors import InvalidInput
-from api.matching.posterior import count_candidates, group_probabilities
+from api.matching.likelihoods.posterior import count_candidates, group_probabilities
 from tests.whole_tables import group_sizes, weigh_sizes
 
 

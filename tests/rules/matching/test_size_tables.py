@@ -5,7 +5,7 @@ import pytest
 from bush_kind import BUSHING, NO_FLANGE, size, table
 
 from api.errors import InvalidInput
-from api.matching.sizes import Recorded
+from api.matching.sizes.size_table import Recorded
 from tests.size_rows import SizeRow, build_size_table
 
 

@@ -5,7 +5,7 @@ from collections.abc import Callable
 
 import pytest
 
-from api.matching.turns import Turns
+from api.matching.index.turns import Turns
 
 SECONDS = 20
 """Longer than anything here takes: a wait that ends so has failed."""

@@ -1,0 +1,1 @@
+"""What to read next, and what is to be gained by it. Pure."""
