@@ -95,9 +95,7 @@ def create_app(settings: Settings, database: Database | None = None) -> Litestar
             "instruments": instruments,
             "limits": limits,
             "diagnosis": diagnosis_routes.read_diagnosis_folder(travelling("seed_catalog") / "diagnosis"),
-            "document": cache(
-                lambda: document_text(operations()).encode()
-            ),  # takes longer than all else here
+            "document": _contract,
         }
     )
     metrics = PrometheusConfig(app_name="startwright", prefix="startwright", group_path=True)
@@ -121,6 +119,12 @@ def create_app(settings: Settings, database: Database | None = None) -> Litestar
         answer_options(app), settings.allowed_hosts, _foreign_host, ask_gate(gate, settings.body_limit)
     )  # outside the router: unknown paths pass it too
     return app
+
+
+@cache
+def _contract() -> bytes:
+    """Return the contract as it is served, written when first asked for: it takes some tenths of a second."""
+    return document_text(operations()).encode()
 
 
 def _foreign_host(host: str, identity: str) -> Turned:

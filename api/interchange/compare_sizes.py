@@ -117,7 +117,7 @@ def _verdict(name: str, reference: SizeValue | None, candidate: SizeValue | None
     """Return what one dimension says, without the words."""
     if candidate is None or reference is None:
         return "unknown"
-    if reference is candidate:
+    if reference is candidate:  # sizes share most of their values
         return "fits"
     if reference.applies != candidate.applies:
         return "does_not_fit"

@@ -1,7 +1,6 @@
 """The clerk at the counter and the shop's software search by measurement, over real HTTP."""
 
 import math
-import threading
 
 import httpx
 import pytest
@@ -116,23 +115,6 @@ def test_many_searches_are_each_answered_or_refused_alone(service: httpx.Client)
     assert results[2]["problem"]["nearest"] == "bushing"
     assert len(results[3]["match"]["candidates"]) == 2
     assert {one["pointer"] for one in results[4]["problem"]["errors"]} >= {"#/searches/4/knd"}
-
-
-def test_a_call_with_many_searches_keeps_nobody_waiting(service: httpx.Client) -> None:
-    """The clerk's searches are answered one after the other while shop software asks for hundreds."""
-    search = {"kind": "bushing", "readings": WORN_BUSH, "limit": 1}
-    many = {"searches": [search] * 400}
-    asked: list[httpx.Response] = []
-    with httpx.Client(base_url=service.base_url, timeout=120) as software:
-        thread = threading.Thread(target=lambda: asked.append(software.post("/v1/matches", json=many)))
-        thread.start()
-        answered = 0
-        while thread.is_alive():
-            assert service.get("/v1/matches/bushing", params={**WORN_BUSH, "limit": "1"}).status_code == 200
-            answered += 1
-        thread.join()
-    assert {one["status"] for one in asked[0].json()["results"]} == {200}
-    assert answered > 40
 
 
 def test_a_search_can_be_shared_and_cached(service: httpx.Client) -> None:

@@ -24,12 +24,13 @@ from api.matching.index import candidate_index as indexing
 from api.matching.index.candidate_index import CandidateIndex, IndexedKind
 from api.matching.index.changed_sizes import ChangedRows
 from api.matching.index.shelf import UNDECIDED
+from api.matching.readings import LengthReading
 from api.matching.sizes.column_values import values_at
 from api.matching.store import kind_codes, origins_of_values
 from api.offers.tables import Offer, Supplier
 from api.wear_parts.catalogue_version import grow_version
 from api.wear_parts.store import size_values
-from api.wear_parts.tables import Number, Part, Supersession
+from api.wear_parts.tables import Number, Part, Size, SizeValue, Supersession
 from api.wear_parts.vocabulary import PROVENANCES
 
 DAY = date(2026, 11, 25)
@@ -39,6 +40,8 @@ _offer = columns(Offer)
 _part = columns(Part)
 _supersession = columns(Supersession)
 _supplier = columns(Supplier)
+_size = columns(Size)
+_value = columns(SizeValue)
 
 
 def every_part(kind: IndexedKind) -> list[ListedPart]:
@@ -101,9 +104,11 @@ def test_the_shelf_tells_what_the_values_of_every_size_rest_on(seeded_database: 
                         assert (None if known < 0 else known) == origin.knowledge_uncertainty_nm
 
 
+recorded = operator.attrgetter("applies", "lower_nm", "upper_nm", "count", "choice")
+
+
 def test_sizes_of_the_index_record_what_the_database_holds(seeded_database: Database) -> None:
     """Every value of every size, as the fit checks take them, in the order of the kind."""
-    told = operator.attrgetter("applies", "lower_nm", "upper_nm", "count", "choice")
     index = CandidateIndex(seeded_database)
     with seeded_database.read() as reads:
         for kind in kind_codes(reads):
@@ -115,9 +120,40 @@ def test_sizes_of_the_index_record_what_the_database_holds(seeded_database: Data
             assert len(found) == len(stored) > 20
             for values, row in zip(found, rows.tolist(), strict=True):
                 held = stored[bulk.size_id(row)]
-                assert [(code, told(one)) for code, one in values.items()] == [
-                    (code, told(one)) for code, one in held.items()
+                assert [(code, recorded(one)) for code, one in values.items()] == [
+                    (code, recorded(one)) for code, one in held.items()
                 ]
+
+
+def test_sizes_that_changed_record_it_beside_those_that_did_not(seeded_database: Database) -> None:
+    """Some of the tail, some of the bulk, as a search looks at them together; lengths, choices, absent ones."""
+    index = CandidateIndex(seeded_database)
+    bore = LengthReading(dimension="bore", value_nm=12_620_000, uncertainty_nm=1e8)
+    with seeded_database.read() as reads:
+        first = index.of(reads, KIND)
+        codes = [row.code for row in reads.rows(select(_size.code).where(_size.kind_code == KIND))][:30]
+        changed = reads.rows(select(_size.id).where(_size.code.in_(codes[:15])))
+    with seeded_database.write() as writes:
+        of_changed = _value.size_id.in_([row.id for row in changed])
+        writes.run(
+            update(SizeValue)
+            .where(of_changed, _value.dimension_code == "length", _value.upper_nm.is_not(None))
+            .values(upper_nm=_value.upper_nm + 1_000)
+        )
+        for code in codes:
+            noted(writes, "size", f"sizes/{code}")
+    with seeded_database.read() as reads:
+        second = index.of(reads, KIND)
+        assert second.index.bulk is first.index.bulk and second.index.tail is not None
+        looking = second.index.look(second.model, [bore])
+        places = range(len(looking.rows))
+        found = values_at(second.model, looking.table, places)
+        stored = size_values(reads, looking.size_ids(places))
+        assert len(found) > len(codes)
+        for values, size_id in zip(found, looking.size_ids(places), strict=True):
+            assert {code: recorded(one) for code, one in values.items()} == {
+                code: recorded(one) for code, one in stored[size_id].items()
+            }
 
 
 def test_any_offers_are_chosen_from_as_the_rule_does(seeded_database: Database) -> None:

@@ -68,7 +68,8 @@ class IndexedKind:
 
 
 class CandidateIndex:
-    """The kinds as last read. One process holds one; every thread may use it, each search in its turn.
+    """The kinds as last read. One process holds one; every thread may use it. Who searches takes a
+    turn in `turns` for it.
 
     `folder` is where snapshots of great kinds are kept, nowhere if there is none; `database` is what a
     great kind is built anew from beside the searches.
@@ -79,7 +80,7 @@ class CandidateIndex:
         self._kinds: dict[str, tuple[IndexedKind, ...]] = {}
         self._lock = threading.Lock()
         self._building: set[str] = set()
-        self._turns: dict[str, threading.Lock] = {}
+        self._builds: dict[str, threading.Lock] = {}
         self._closed = False
         self.turns = Turns()
 
@@ -122,8 +123,8 @@ class CandidateIndex:
         if stored is None:
             raise UnknownCode("kind", kind, nearest_name(kind[:100], kind_codes(reads)))
         with self._lock:
-            turn = self._turns.setdefault(kind, threading.Lock())
-        if not turn.acquire(timeout=LONGEST_WAIT_SECONDS):
+            build = self._builds.setdefault(kind, threading.Lock())
+        if not build.acquire(timeout=LONGEST_WAIT_SECONDS):
             raise NotReady("the catalogue is being read in; a large one takes a while")
         try:
             for held in self._kinds.get(kind, ()):
@@ -131,7 +132,7 @@ class CandidateIndex:
                     return held
             return self._keep(self._build(reads, stored, version))
         finally:
-            turn.release()
+            build.release()
 
     def _keep(self, fresh: IndexedKind) -> IndexedKind:
         with self._lock:

@@ -10,7 +10,7 @@ from api.matching.model import DimensionModel, KindModel
 from api.matching.sizes.size_table import Recorded, SizeTable
 
 _KEPT: Final = 65_536
-"""Distinct lengths kept: sizes share most of theirs (our judgement)."""
+"""Distinct limits kept: sizes share most of theirs (our judgement)."""
 
 
 @attrs.frozen

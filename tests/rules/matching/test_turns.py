@@ -4,8 +4,10 @@ import threading
 from collections.abc import Callable
 
 import pytest
+from waited_for import wait_until
 
 from api.matching.index.turns import Turns
+from api.wire.refusals import NotReady
 
 SECONDS = 20
 """Longer than anything here takes: a wait that ends so has failed."""
@@ -17,14 +19,10 @@ def begin(work: Callable[[], None]) -> threading.Thread:
     return thread
 
 
-def wait_until_waiting(turns: Turns, count: int) -> None:
-    """Return once so many threads wait; what it reads is Turns' own."""
-    pause = threading.Event()
-    for _ in range(SECONDS * 1000):
-        if len(turns._waiting) == count:
-            return
-        pause.wait(0.001)
-    pytest.fail(f"{len(turns._waiting)} threads wait, not {count}")
+def finish(*threads: threading.Thread) -> None:
+    for thread in threads:
+        thread.join(SECONDS)
+        assert not thread.is_alive()
 
 
 def test_one_at_a_time_in_the_order_of_coming():
@@ -41,10 +39,9 @@ def test_one_at_a_time_in_the_order_of_coming():
     with turns:
         for name in range(20):
             threads.append(begin(lambda name=name: work(name)))
-            wait_until_waiting(turns, name + 1)
+            wait_until(lambda name=name: turns.waiting == name + 1)
         assert order == []
-    for thread in threads:
-        thread.join(SECONDS)
+    finish(*threads)
     assert order == list(range(20))
     assert set(together) == {1}
 
@@ -59,16 +56,39 @@ def test_one_that_comes_again_and_again_lets_others_through():
 
     with turns:
         thread = begin(single)
-        wait_until_waiting(turns, 1)
+        wait_until(lambda: turns.waiting == 1)
     with turns:
         done.append("again")
-    thread.join(SECONDS)
+    finish(thread)
     assert done == ["single", "again"]
 
 
 def test_a_turn_ends_when_its_work_fails():
-    turns = Turns()
+    turns, done = Turns(), []
+
+    def work() -> None:
+        with turns:
+            done.append("done")
+
     with pytest.raises(ValueError, match="failed"), turns:
         raise ValueError("failed")
-    with turns:
-        pass
+    finish(begin(work))
+    assert done == ["done"]
+
+
+def test_nobody_waits_for_ever_and_those_behind_keep_their_turn():
+    hurried, refused, done = Turns(longest_wait_seconds=0.05), [], []
+
+    def work() -> None:
+        try:
+            with hurried:
+                done.append("done")
+        except NotReady as error:
+            refused.append(error.explain())
+
+    with hurried:
+        finish(begin(work))
+    assert refused == ["Not ready: searches wait for one that does not end."]
+    assert hurried.waiting == 0
+    finish(begin(work))
+    assert done == ["done"]
