@@ -126,7 +126,7 @@ def test_sizes_of_the_index_record_what_the_database_holds(seeded_database: Data
 
 
 def test_sizes_that_changed_record_it_beside_those_that_did_not(seeded_database: Database) -> None:
-    """Some of the tail, some of the bulk, as a search looks at them together; lengths, choices, absent ones."""
+    """Some of the tail, some of the bulk, as a search looks at them together."""
     index = CandidateIndex(seeded_database)
     bore = LengthReading(dimension="bore", value_nm=12_620_000, uncertainty_nm=1e8)
     with seeded_database.read() as reads:
