@@ -139,3 +139,15 @@ def test_matrix_products_stay_in_the_thread_that_asks() -> None:
     pools = [one for one in json.loads(run.stdout) if one["user_api"] == "blas"]
     assert pools
     assert {one["num_threads"] for one in pools} == {1}
+
+
+def test_what_is_built_at_the_start_is_not_gone_through_for_garbage(tmp_path: Path) -> None:
+    """In a process of its own, built as a worker builds it: the collector looks at next to nothing of it."""
+    asked = (
+        "import gc, pathlib, sys; from api.serving import app_of_worker; from api.settings import Settings; "
+        "app_of_worker(Settings(data=pathlib.Path(sys.argv[1]), database_url=None)); "
+        "print(gc.get_freeze_count(), len(gc.get_objects()))"
+    )
+    run = subprocess.run([sys.executable, "-c", asked, tmp_path], capture_output=True, text=True, check=True)
+    left_aside, looked_at = map(int, run.stdout.split())
+    assert left_aside > 100 * looked_at
