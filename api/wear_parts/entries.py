@@ -4,7 +4,7 @@ Plain frozen values that refer to each other by human key (kind code, size code,
 as a file or a request does. Lengths are nanometres, days ISO 8601 text.
 """
 
-from typing import NamedTuple, Protocol
+from typing import NamedTuple
 
 import attrs
 
@@ -74,41 +74,23 @@ class MakerEntry:
     name: str
 
 
-class SizeValue(Protocol):
-    """What a size records of one dimension: a range (nm), a count, a choice, or that it does not apply."""
-
-    @property
-    def applies(self) -> bool:
-        """Whether the size has the feature at all."""
-
-    @property
-    def lower_nm(self) -> int | None:
-        """The lower limit of a length, in nanometres."""
-
-    @property
-    def upper_nm(self) -> int | None:
-        """The upper limit of a length, in nanometres."""
-
-    @property
-    def count(self) -> int | None:
-        """A number of pieces."""
-
-    @property
-    def choice(self) -> str | None:
-        """One of the kind's words."""
-
-
 @attrs.frozen(kw_only=True)
-class SizeValueEntry:
+class SizeValue:
     """What a size says of one dimension: a range (nm), a count, a choice, or that it does not apply."""
 
-    dimension: str
-    provenance: str
     applies: bool = True
     lower_nm: int | None = None
     upper_nm: int | None = None
     count: int | None = None
     choice: str | None = None
+
+
+@attrs.frozen(kw_only=True)
+class SizeValueEntry(SizeValue):
+    """The same with the dimension's code, and on what it rests."""
+
+    dimension: str
+    provenance: str
 
 
 @attrs.frozen

@@ -19,6 +19,7 @@ from api.columns import columns
 from api.database import Database, ReadSession, WriteSession
 from api.matching.answers.listed_parts import ListedPart
 from api.matching.answers.shown_parts import ShownPart, shown_parts
+from api.matching.columns.bulk import id_texts
 from api.matching.columns.text_column import TextColumn
 from api.matching.index import candidate_index as indexing
 from api.matching.index.candidate_index import CandidateIndex, IndexedKind
@@ -48,7 +49,8 @@ def every_part(kind: IndexedKind) -> list[ListedPart]:
     bulk = kind.index.bulk
     rows = np.repeat(np.arange(len(bulk.columns)), np.diff(bulk.parts.start))
     return [
-        ListedPart(bulk.part_id(place), place, row, row, 0, 0.0) for place, row in enumerate(rows.tolist())
+        ListedPart(part_id, place, row, row, 0, 0.0)
+        for place, (part_id, row) in enumerate(zip(id_texts(bulk.parts.ids), rows.tolist(), strict=True))
     ]
 
 
@@ -91,7 +93,7 @@ def test_the_shelf_tells_what_the_values_of_every_size_rest_on(seeded_database: 
         for kind in kind_codes(reads):
             indexed = index.of(reads, kind)
             bulk, shelf = indexed.index.bulk, indexed.shelf
-            ids = [bulk.size_id(row) for row in range(len(bulk.columns))]
+            ids = id_texts(bulk.size_ids)
             told = origins_of_values(reads, ids)
             assert told
             for dimension, column in shelf.provenance.items():
@@ -116,12 +118,12 @@ def test_sizes_of_the_index_record_what_the_database_holds(seeded_database: Data
             columns, bulk = indexed.index.bulk.columns, indexed.index.bulk
             rows = np.argsort(columns.rank)
             found = values_at(indexed.model, columns.take(rows), range(len(rows)))
-            stored = size_values(reads, [bulk.size_id(row) for row in rows.tolist()])
+            ids = id_texts(bulk.size_ids[rows])
+            stored = size_values(reads, ids)
             assert len(found) == len(stored) > 20
-            for values, row in zip(found, rows.tolist(), strict=True):
-                held = stored[bulk.size_id(row)]
+            for values, size_id in zip(found, ids, strict=True):
                 assert [(code, recorded(one)) for code, one in values.items()] == [
-                    (code, recorded(one)) for code, one in held.items()
+                    (code, recorded(one)) for code, one in stored[size_id].items()
                 ]
 
 

@@ -88,7 +88,7 @@ class _Source:
     places: Mapping[str, int]
 
     def values(self, size_ids: Collection[str]) -> Mapping[str, SizeValues]:
-        """Return what sizes record; nothing is an empty mapping."""
+        """Return what sizes record, each of which must be among the places."""
         found = values_at(self.kind, self.table, [self.places[size_id] for size_id in size_ids])
         return dict(zip(size_ids, found, strict=True))
 

@@ -14,7 +14,7 @@ from sqlalchemy import Row
 from api.database import ReadSession
 from api.interchange.seat_features import PartFacts
 from api.matching.answers.listed_parts import ListedPart
-from api.matching.columns.bulk import Bulk, id_text
+from api.matching.columns.bulk import Bulk, id_texts
 from api.matching.index.candidate_index import IndexedKind
 from api.matching.index.shelf import CONDITIONS, NONE, UNDECIDED, Shelf
 from api.matching.shapes import Provenance
@@ -52,7 +52,7 @@ def shown_parts(
     places = np.array([one.place for one in of_shelf], dtype=np.int64)
     best = shelf.offers.best(places, day.toordinal())
     replaced = shelf.replacement_of(places.tolist())
-    newer = {place: id_text(shelf.replacements[at]) for place, at in replaced.items()}
+    newer = dict(zip(replaced, id_texts(shelf.replacements[list(replaced.values())]), strict=True))
     found = {
         one.id: shown
         for one, offer, shown in zip(

@@ -61,14 +61,6 @@ class Bulk:
     block: CodeArray
     parts: PartColumns
 
-    def size_id(self, row: int) -> str:
-        """Return the id of the size of a row."""
-        return id_text(self.size_ids[row])
-
-    def part_id(self, place: int) -> str:
-        """Return the id of one of the parts."""
-        return id_text(self.parts.ids[place])
-
 
 def build_bulk(kind: KindModel, rows: KindRows) -> Bulk:
     """Return the arrays of a kind from its sizes and parts."""
@@ -98,11 +90,6 @@ def build_bulk(kind: KindModel, rows: KindRows) -> Bulk:
             greatest=greatest,
         ),
     )
-
-
-def id_text(one: NDArray[np.uint8]) -> str:
-    """Return a UUID of 16 bytes as text."""
-    return id_texts(one)[0]
 
 
 def id_texts(ids: NDArray[np.uint8]) -> list[str]:

@@ -12,7 +12,7 @@ from typing import Final
 from api.wire.refusals import NotReady
 
 LONGEST_WAIT_SECONDS: Final = 30.0
-"""How long a search waits, hundreds of turns; after that, one before it hangs on the database."""
+"""How long a search waits, hundreds of turns; then one before it hangs (our judgement)."""
 
 
 class Turns:
