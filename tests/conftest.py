@@ -5,7 +5,7 @@ Property tests run the same examples every time; `--hypothesis-profile=long` loo
 
 from hypothesis import settings
 
-pytest_plugins = ("needed_programs", "databases", "seed_seats", "running_service")
+pytest_plugins = ("needed_programs", "run_folder", "databases", "seed_seats", "running_service")
 
 settings.register_profile("seeded", derandomize=True, deadline=None)
 settings.register_profile("long", max_examples=5_000, deadline=None)

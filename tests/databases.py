@@ -6,20 +6,19 @@ makes its own with `new_place(backend, level)`. Templates and the PostgreSQL clu
 on first need, and shared by all of its worker processes.
 """
 
-import fcntl
-import os
 import shutil
 import tempfile
 import uuid
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager, suppress
+from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
 import psycopg
 import pytest
-from private_postgresql import Cluster, start_cluster, stop_cluster
+from private_postgresql import Cluster, start_cluster
+from run_folder import CLUSTER, made_once, shared_folder
 
 from api.database import Database, open_database
 from api.exchange.load_catalogue import load_catalogue
@@ -33,12 +32,6 @@ BACKENDS = ("sqlite", pytest.param("postgresql", marks=pytest.mark.needs("postgr
 
 SEED_DAY = date(2026, 11, 25)
 """The day that the seed catalogue's prices are made for (its README)."""
-
-SHARED_FOLDER = "STARTWRIGHT_TESTS_FOLDER"
-FOLDER_PREFIX = "startwright-tests-"
-IN_MEMORY = Path("/dev/shm")
-ROOM_NEEDED = 2 * 1024**3
-"""Bytes that a run may fill at most: two workers' databases and the server's log of changes."""
 
 LEVELS: dict[str, Callable[[Database], None]] = {
     "empty": lambda database: None,
@@ -83,29 +76,13 @@ def migrate_and_load(database: Database) -> None:
         load_catalogue(session.connection, read_catalogue(travelling("seed_catalog")), SEED_DAY)
 
 
-def shared_folder() -> Path:
-    """Return the folder that all processes of this run share."""
-    return Path(os.environ[SHARED_FOLDER])
-
-
-def made_once(name: str, make: Callable[[Path], None]) -> Path:
-    """Let one process of the run make `name` in the shared folder; the others wait, then find it."""
-    made, done = shared_folder() / name, shared_folder() / f"{name}.done"
-    with (shared_folder() / f"{name}.lock").open("w") as lock:
-        fcntl.flock(lock, fcntl.LOCK_EX)
-        if not done.exists():
-            make(made)
-            done.touch()
-    return made
-
-
 def cluster() -> Cluster:
     """Return the run's PostgreSQL, started by whoever needs it first."""
 
     def start(folder: Path) -> None:
         (shared_folder() / "cluster.url").write_text(start_cluster(folder).url)
 
-    folder = made_once("cluster", start)
+    folder = made_once(CLUSTER, start)
     return Cluster(folder, (shared_folder() / "cluster.url").read_text())
 
 
@@ -159,45 +136,6 @@ def _new_postgresql_database(level: str) -> Iterator[str]:
 def _administer(command: str, url: str | None = None) -> None:
     with psycopg.connect(url or cluster().url, autocommit=True) as connection:
         connection.execute(command)
-
-
-def pytest_configure(config: pytest.Config) -> None:
-    if not hasattr(config, "workerinput"):  # the process that starts the workers, or the only one
-        _remove_what_killed_runs_left()
-        name = f"{FOLDER_PREFIX}{os.getpid()}-"
-        folder = Path(tempfile.mkdtemp(prefix=name, dir=_quickest_place()))
-        folder.chmod(0o711)  # the server's unprivileged user passes through
-        os.environ[SHARED_FOLDER] = str(folder)
-
-
-def pytest_unconfigure(config: pytest.Config) -> None:
-    if not hasattr(config, "workerinput") and SHARED_FOLDER in os.environ:
-        _remove(shared_folder())
-        del os.environ[SHARED_FOLDER]
-
-
-def _quickest_place() -> Path:
-    """Return a folder in memory where there is one with room, else the usual temporary folder.
-
-    Making a database is hundreds of small files: 0.02 s in memory, up to 0.3 s on a disk (measured).
-    """
-    usable = "TMPDIR" not in os.environ and IN_MEMORY.is_dir() and os.access(IN_MEMORY, os.W_OK)
-    roomy = usable and shutil.disk_usage(IN_MEMORY).free > ROOM_NEEDED
-    return IN_MEMORY if roomy else Path(tempfile.gettempdir())
-
-
-def _remove(folder: Path) -> None:
-    stop_cluster(folder / "cluster")
-    shutil.rmtree(folder)
-
-
-def _remove_what_killed_runs_left() -> None:
-    for folder in _quickest_place().glob(f"{FOLDER_PREFIX}*"):
-        process = Path("/proc", folder.name.removeprefix(FOLDER_PREFIX).split("-")[0])
-        if not Path("/proc/self").exists() or process.exists():
-            continue
-        with suppress(FileNotFoundError, PermissionError):  # another run was first; another user's
-            _remove(folder.rename(folder.with_name(f"removed-{folder.name}")))
 
 
 @pytest.fixture(params=BACKENDS)

@@ -19,6 +19,7 @@ OLDEST_MAJOR = 15
 PROGRAMS = ("initdb", "postgres", "pg_ctl", "pg_dump")
 UNPRIVILEGED = ("postgres", "nobody")
 OWNER = "tests"
+COMMANDS_LOG = "commands.log"
 SPEED_NOT_SAFETY = {
     "fsync": "off",
     "synchronous_commit": "off",
@@ -88,6 +89,7 @@ def start_cluster(folder: Path) -> Cluster:
         "max_connections": "200",
         "min_wal_size": "64MB",
         "max_wal_size": "256MB",
+        "dynamic_shared_memory_type": "mmap",  # among its files: a killed server leaves nothing elsewhere
         **SPEED_NOT_SAFETY,
     }
     options = " ".join(f"-c {name}={value}" for name, value in settings.items())
@@ -97,11 +99,16 @@ def start_cluster(folder: Path) -> Cluster:
 
 
 def stop_cluster(folder: Path) -> None:
-    """Stop the server whose cluster is in `folder`, if it runs."""
+    """Stop the server whose cluster is in `folder`, if it runs.
+
+    A server that was killed leaves the number of its process behind, so that its own program is asked.
+    """
     files = server_files()
-    if files is not None and (folder / "data" / "postmaster.pid").exists():
-        stop = ("stop", "--wait", "--silent", "--mode=immediate", "--pgdata", folder / "data")
-        _run(folder, _unprivileged_user(), files / "pg_ctl", *stop)
+    if files is None or not (folder / "data").is_dir():
+        return
+    user, data = _unprivileged_user(), ("--pgdata", folder / "data")
+    if _exit_code(folder, user, files / "pg_ctl", "status", *data) == 0:
+        _run(folder, user, files / "pg_ctl", "stop", "--wait", "--silent", "--mode=immediate", *data)
 
 
 def _unprivileged_user() -> pwd.struct_passwd | None:
@@ -112,14 +119,17 @@ def _unprivileged_user() -> pwd.struct_passwd | None:
 
 
 def _run(folder: Path, user: pwd.struct_passwd | None, *command: str | Path) -> None:
+    if _exit_code(folder, user, *command) != 0:
+        printed = (folder / COMMANDS_LOG).read_text()
+        raise RuntimeError(f"{Path(command[0]).name} failed: {printed[-2000:]}")
+
+
+def _exit_code(folder: Path, user: pwd.struct_passwd | None, *command: str | Path) -> int:
     drop = {"user": user.pw_uid, "group": user.pw_gid, "extra_groups": []} if user else {}
-    output = folder / "commands.log"
-    with output.open("ab") as log:  # a pipe would stay open as long as the server runs
-        done = subprocess.run(
+    with (folder / COMMANDS_LOG).open("ab") as log:  # a pipe would stay open as long as the server runs
+        return subprocess.run(
             command, cwd=folder, stdin=subprocess.DEVNULL, stdout=log, stderr=log, check=False, **drop
-        )
-    if done.returncode != 0:
-        raise RuntimeError(f"{Path(command[0]).name} failed: {output.read_text()[-2000:]}")
+        ).returncode
 
 
 def _free_port() -> int:
