@@ -193,9 +193,13 @@ def test_interchange_names_the_successor_until_it_is_withdrawn(
     writer: Writer, current: Iterator[Any]
 ) -> None:
     """What stands in for a part says which part replaced it."""
-    one, two = next(current), next(current)
-    beside = writer.read("/v1/parts", size=one["size"], limit=1000)["items"]
-    other = next(part for part in beside if part["id"] != one["id"])
+    two = next(current)
+    one, other = next(
+        (part, beside)
+        for part in current
+        for beside in writer.read("/v1/parts", size=part["size"], limit=1000)["items"]
+        if beside["id"] != part["id"]
+    )
 
     def successor() -> Any:
         stand_ins = writer.read(f"/v1/parts/{other['id']}/interchange", limit=1000)["parts"]
