@@ -110,6 +110,22 @@ def test_a_cranking_mesh_below_contact_ratio_1_is_reported(service: httpx.Client
     assert wide["backlash_mm"]["circumferential"] > wide["backlash_mm"]["normal"] > 0
 
 
+def test_what_is_left_out_of_a_mesh_is_told_with_what_is_taken(service: httpx.Client) -> None:
+    whole = answered(service, MESH, PAIR)
+    assert not any("stated:" in one for one in whole["assumptions"])
+    bare = answered(service, MESH, {"pinion": {"teeth": 9}, "ring": PAIR["ring"], "diametral_pitch": 10})
+    taken = [one for one in bare["assumptions"] if "stated:" in one]
+    assert [one.split(" stated: ")[0] for one in taken] == [
+        "No pressure angle is",
+        "No profile shift of the pinion is",
+        "No addendum of the pinion is",
+    ]
+    assert bare["pressure_angle_degrees"] == 20
+    assert (bare["pinion"]["profile_shift"], bare["ring"]["profile_shift"]) == (0, 0)
+    # The tip of a full-depth gear without shift: module x (teeth + 2) = 2.54 x 11.
+    assert bare["pinion"]["tip_diameter"]["mm"] == pytest.approx(27.94, abs=1e-6)
+
+
 # Tips of 29.633 and 334.433 mm reach each other up to 182.033 mm between the axes; the path of contact ends
 # before that.
 @pytest.mark.parametrize(

@@ -1,4 +1,4 @@
-"""From what the gear rules found to their answers, with findings, cautions and assumptions in words."""
+"""From what the gear rules found to their answers, with cautions and assumptions in words."""
 
 import math
 from typing import Final, overload
@@ -17,6 +17,7 @@ from api.fit.gears.gears_shapes import (
     ToothAnswer,
 )
 from api.fit.gears.involute import MM_PER_INCH, Gear
+from api.fit.gears.mesh_findings import mesh_findings, taken_for_left_out
 from api.fit.gears.pinion_identity import PinionCandidate
 from api.fit.gears.pinion_likelihood import NM_PER_MM, PinionReadings
 from api.wire.shapes import LengthAnswer, length_answer
@@ -24,10 +25,6 @@ from api.wire.shapes import LengthAnswer, length_answer
 MOST_CANDIDATES: Final = 20
 SURE_FROM: Final = 0.95
 """Share of the weight from which a candidate counts as identified (our judgement)."""
-
-USUAL_BACKLASH_MM: Final = (0.015 * MM_PER_INCH, 0.030 * MM_PER_INCH)
-"""Backlash at which cranking meshes of 10/12 and coarser are set: 0.015 to 0.030 in (SAE J543, public
-summary)."""
 
 IDENTITY_ASSUMPTIONS: Final = (
     "Standard pitches only: usual diametral pitches, modules of ISO 54 series I and II (from memory); "
@@ -152,9 +149,9 @@ def mesh_answer(body: GearMeshRequest, pinion: Gear, ring: Gear, mesh: Mesh) -> 
         pinion=_tooth_answer(pinion, mesh.pinion),
         ring=_tooth_answer(ring, mesh.ring),
         armature_speed_rpm=_shown(speed),
-        findings=_mesh_findings(pinion, ring, mesh, stated=body.centre_distance is not None),
+        findings=mesh_findings(pinion, ring, mesh, stated=body.centre_distance is not None),
         cautions=[MESH_CAUTION, *([] if speed is None else [f"{speed:.0f} rpm. {CAUTION_OVERSPEED}"])],
-        assumptions=list(MESH_ASSUMPTIONS),
+        assumptions=[*MESH_ASSUMPTIONS, *taken_for_left_out(body)],
     )
 
 
@@ -175,64 +172,6 @@ def _tooth_answer(gear: Gear, checks: ToothChecks) -> ToothAnswer:
         undercut=checks.undercut,
         least_profile_shift=_shown(checks.least_shift),
     )
-
-
-def _mesh_findings(pinion: Gear, ring: Gear, mesh: Mesh, *, stated: bool) -> list[str]:
-    said = _contact_findings(mesh)
-    if _in_reach(mesh):
-        said.append(_backlash_finding(mesh, stated=stated))
-    for name, other, gear, checks in (
-        ("pinion", "ring gear", pinion, mesh.pinion),
-        ("ring gear", "pinion", ring, mesh.ring),
-    ):
-        if checks.tip_clearance_mm < 0:
-            said.append(f"the {name}'s tips strike the {other}'s roots by {-checks.tip_clearance_mm:.3f} mm")
-        if checks.tip_reach_mm > 0:
-            said.append(
-                f"the {name}'s tips reach past the {other}'s base circle by {checks.tip_reach_mm:.3f} mm"
-            )
-        elif checks.flank_shortfall_mm > 0:
-            said.append(
-                f"the {name}'s tips touch the {other}'s fillets, {checks.flank_shortfall_mm:.3f} mm deep"
-            )
-        if checks.undercut:
-            said.append(
-                f"the {name} is undercut: {gear.teeth} teeth need a profile shift of "
-                f"{checks.least_shift:.3f}, it has {gear.profile_shift:.3f}"
-            )
-    return said
-
-
-def _contact_findings(mesh: Mesh) -> list[str]:
-    ratio = mesh.contact_ratio
-    if not _in_reach(mesh):
-        return [f"contact ratio {ratio:.3f}: the tips do not reach each other, the gears are out of mesh"]
-    if ratio <= 0:
-        return [f"contact ratio {ratio:.3f}: the flanks never meet, at most the corners of the tips touch"]
-    if ratio < 1:
-        return [
-            f"contact ratio {ratio:.3f}, below 1: between two teeth the flanks part for a moment. Cranking "
-            "meshes run so at wide spacing; that alone is no reason to refuse the pinion"
-        ]
-    return [f"contact ratio {ratio:.3f}"]
-
-
-def _in_reach(mesh: Mesh) -> bool:
-    return mesh.pinion.tip_diameter_mm + mesh.ring.tip_diameter_mm > 2 * mesh.centre_distance_mm
-
-
-def _backlash_finding(mesh: Mesh, *, stated: bool) -> str:
-    lash, (least, most) = mesh.circumferential_backlash_mm, USUAL_BACKLASH_MM
-    usual = f"{least:.2f} to {most:.2f} mm, as SAE J543 gives it for 10/12 and coarser (public summary)"
-    if not stated:
-        return (
-            f"no centre distance is stated: at this one there is no backlash (usual when cranking: {usual})"
-        )
-    if lash < least:
-        return f"backlash {lash:.3f} mm, less than usual on cranking meshes ({usual}): the teeth may wedge"
-    if lash > most:
-        return f"backlash {lash:.3f} mm, more than usual on cranking meshes ({usual})"
-    return f"backlash {lash:.3f} mm, as usual on cranking meshes ({usual})"
 
 
 @overload
