@@ -25,6 +25,7 @@ FREE = ("id", "number", "made_at", "expires_at", "key", "shown")
 KNOWN, FURTHER = ("ambleforth", "Cawsand.9", "e-1"), ("brindlemere", "d", "f_2")
 """Codes of suppliers that there are from the beginning, and of others."""
 CODES = st.sampled_from([*KNOWN, *FURTHER])
+MOSTLY_KNOWN = st.sampled_from([*KNOWN, *KNOWN, *KNOWN, *FURTHER])
 WORDS = st.one_of(
     st.sampled_from(
         ["Ambleforth Stores", "x", " padded ", "ünïcödé", "two\nlines", "", " ", "y" * 200, "y" * 201]
@@ -151,15 +152,24 @@ def test_a_create_is_validated_as_it_is_done(own_place: Place, admin: httpx.Clie
     assert_met(met, {201, 400, 409}, set())
 
 
-@pytest.mark.parametrize(("method", "bodies"), [("PUT", ANY_BODY), ("PATCH", PATCHES)], ids=["PUT", "PATCH"])
+@pytest.mark.parametrize(
+    ("method", "bodies"), [("PUT", st.one_of(GOOD, ANY_BODY)), ("PATCH", PATCHES)], ids=["PUT", "PATCH"]
+)
 def test_a_change_is_validated_as_it_is_done(
     own_place: Place, admin: httpx.Client, method: str, bodies: st.SearchStrategy[Any]
 ) -> None:
     met: Counter[int] = Counter()
 
     @EACH
-    @given(code=CODES, body=bodies, how=st.sampled_from(["now", "now", "now", "before", "none"]))
-    def holds(code: str, body: Any, how: str) -> None:
+    @given(
+        code=MOSTLY_KNOWN,
+        body=bodies,
+        named=st.sampled_from([True, True, True, False]),
+        how=st.sampled_from(["now", "now", "now", "before", "none"]),
+    )
+    def holds(code: str, body: Any, named: bool, how: str) -> None:
+        if named and isinstance(body, dict) and "code" in body:
+            body = {**body, "code": code}
         headers = condition(admin, code, how)
         met[both(own_place, admin, method, f"{SUPPLIERS}/{code}", body, headers).status_code] += 1
 
