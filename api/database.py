@@ -142,8 +142,8 @@ class Database:
         """
         with _answering(), self._writing() as connection:
             if self.is_embedded:
-                driver = connection.connection.driver_connection
-                driver.execute("PRAGMA foreign_keys = OFF")  # type: ignore[union-attr]  # open connection
+                beneath = connection.connection.cursor()  # the pragma has no effect within a transaction
+                beneath.execute("PRAGMA foreign_keys = OFF")
                 try:
                     with connection.begin():
                         yield connection
@@ -151,7 +151,7 @@ class Database:
                         if broken:
                             raise RuntimeError(f"a migration left dangling references: {broken[:5]}")
                 finally:
-                    driver.execute("PRAGMA foreign_keys = ON")  # type: ignore[union-attr]  # open connection
+                    beneath.execute("PRAGMA foreign_keys = ON")
             else:
                 with connection.begin():
                     connection.execute(text("SELECT pg_advisory_xact_lock(:key)"), {"key": _MIGRATION_LOCK})

@@ -3,6 +3,8 @@
 from dataclasses import dataclass
 from typing import Final
 
+from msgspec import UNSET
+
 from api.access.exactly_once import IdempotencyKeyMissing, IdempotencyKeyReused, StillWorking
 from api.access.keys import KeyRefused, ScopeMissing
 from api.access.manage_keys import TooManyKeys
@@ -139,17 +141,14 @@ def fault_answer(fault: FieldFault, in_query: bool) -> Fault:
 def problem_of(error: DomainError, *, in_query: bool = False, instance: str | None = None) -> Problem:
     """Give a domain error its wire shape. `in_query` says that paths name query parameters."""
     kind = problem_type(error)
-    members: dict[str, object] = {}
-    if instance:
-        members["instance"] = instance
-    if isinstance(error, InvalidInput):
-        members["errors"] = [fault_answer(fault, in_query) for fault in error.faults]
-    if isinstance(error, UnknownCode) and error.nearest:
-        members["nearest"] = error.nearest
+    faults = error.faults if isinstance(error, InvalidInput) else None
+    nearest = error.nearest if isinstance(error, UnknownCode) else None
     return Problem(
         type=kind.uri,
         title=kind.title,
         status=kind.status,
         detail=error.explain(),
-        **members,  # type: ignore[arg-type]  # optional members
+        instance=instance or UNSET,
+        errors=UNSET if faults is None else [fault_answer(fault, in_query) for fault in faults],
+        nearest=nearest or UNSET,
     )

@@ -85,9 +85,10 @@ class FamilyQuery(ListQuery):
         if self.pilot_tolerance is not None and self.pilot_diameter is None:
             expected = "pilot_diameter to be given with it"
             faults.append(FieldFault(("pilot_tolerance",), self.pilot_tolerance, expected, "without_pilot"))
-        if None not in (self.min_power_w, self.max_power_w) and self.min_power_w > self.max_power_w:  # type: ignore[operator]  # both given
-            expected = f"at least min_power_w, {self.min_power_w}"
-            faults.append(FieldFault(("max_power_w",), str(self.max_power_w), expected, "below_least"))
+        least, most = self.min_power_w, self.max_power_w
+        if least is not None and most is not None and least > most:
+            expected = f"at least min_power_w, {least}"
+            faults.append(FieldFault(("max_power_w",), str(most), expected, "below_least"))
         if faults:
             raise InvalidInput.of(faults)
         if "pilot_diameter" in found:

@@ -139,7 +139,8 @@ def _set_withdrawn(writes: WriteSession, row: Row[Any], day: str | None) -> None
 def _why_needed(construction: str, code: str, rest: Collection[str]) -> str | None:
     if not rest:
         return f"{code} to stay: a family has one position at least"
-    stranded = [list(rest)[fault.path[1]] for fault in find_position_faults(construction, list(rest))]  # type: ignore[index]  # the place in the list
+    codes = list(rest)
+    stranded = [codes[int(fault.path[1])] for fault in find_position_faults(construction, codes)]
     if not stranded:
         return None
     return (

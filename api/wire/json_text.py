@@ -61,8 +61,10 @@ def _members(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
     members = dict(pairs)
     if len(members) != len(pairs):
         seen: set[str] = set()
-        twice = next(name for name, _ in pairs if name in seen or seen.add(name))  # type: ignore[func-returns-value]  # add gives nothing
-        raise UnreadableBody(f"the member {shown(twice)!r} stands twice in one object")
+        for name, _ in pairs:
+            if name in seen:
+                raise UnreadableBody(f"the member {shown(name)!r} stands twice in one object")
+            seen.add(name)
     return members
 
 

@@ -12,6 +12,8 @@ from pathlib import Path
 import attrs
 import httpx
 
+from tests.process_figures import cpu_seconds
+
 ROOT = Path(__file__).resolve().parents[2]
 SCRIPT = Path(__file__).with_name("wrk_targets.lua")
 LONGEST_ANSWER_SECONDS = 60
@@ -100,8 +102,7 @@ class Server:
 
     def cpu_seconds(self) -> float:
         """Return the CPU time that the process has used, in seconds."""
-        fields = Path(f"/proc/{self.process}/stat").read_text().rpartition(")")[2].split()
-        return (int(fields[11]) + int(fields[12])) / os.sysconf("SC_CLK_TCK")
+        return cpu_seconds(self.process)
 
     def memory_bytes(self) -> dict[str, int]:
         """Return the resident memory of the process, and how much of it no other process can share."""

@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pytest
 from private_postgresql import start_cluster
+from process_figures import is_over
 from run_folder import CLUSTER, RunFolder, remove_what_killed_runs_left, shared_folder
 from waited_for import wait_until
 
@@ -63,10 +64,10 @@ def test_it_is_removed_with_its_server(place: Path, left: Path, killed: bool) ->
     process = int((left / CLUSTER / "data" / "postmaster.pid").read_text().splitlines()[0])
     if killed:
         os.kill(process, signal.SIGKILL)
-        wait_until(lambda: _is_over(process))
+        wait_until(lambda: is_over(process))
     remove_what_killed_runs_left(place)
     assert not left.exists()
-    wait_until(lambda: _is_over(process))
+    wait_until(lambda: is_over(process))
 
 
 def test_one_that_resists_stops_no_run(place: Path, left: Path) -> None:
@@ -76,12 +77,3 @@ def test_one_that_resists_stops_no_run(place: Path, left: Path) -> None:
     remove_what_killed_runs_left(place)
     assert left.exists()
     assert not left.with_name(f"{left.name}-whole").exists()
-
-
-def _is_over(process: int) -> bool:
-    """Tell whether it has ended, reaped by whoever started it or not."""
-    try:
-        state = Path(f"/proc/{process}/stat").read_text().rpartition(")")[2].split()[0]
-    except FileNotFoundError:
-        return True
-    return state == "Z"

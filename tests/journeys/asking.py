@@ -9,6 +9,8 @@ from typing import Any
 import httpx
 from sqlalchemy import Engine, event
 
+from api.matching.index.candidate_index import BESIDE
+
 
 def answer(service: httpx.Client, path: str, **query: Any) -> Any:
     """Return the JSON of a path that has to be answered."""
@@ -51,7 +53,7 @@ def counted_queries() -> Iterator[list[str]]:
     asked: list[str] = []
 
     def note(connection: Any, cursor: Any, statement: str, *_: Any) -> None:
-        reads_the_index_in = threading.current_thread().name.startswith("index")
+        reads_the_index_in = threading.current_thread().name.startswith(BESIDE)
         if statement.lstrip().upper().startswith(("SELECT", "WITH")) and not reads_the_index_in:
             asked.append(statement)
 

@@ -120,10 +120,21 @@ def test_what_is_left_out_of_a_mesh_is_told_with_what_is_taken(service: httpx.Cl
         "No profile shift of the pinion is",
         "No addendum of the pinion is",
     ]
+    (of_speed,) = set(answered(service, MESH, {**PAIR, "engine_rpm": 900})["assumptions"]) - set(
+        whole["assumptions"]
+    )
+    assert of_speed.startswith("No internal reduction is stated: 1 is taken")
+    geared = answered(service, MESH, {**PAIR, "engine_rpm": 900, "internal_reduction": 1})
+    assert geared["assumptions"] == whole["assumptions"]
     assert bare["pressure_angle_degrees"] == 20
     assert (bare["pinion"]["profile_shift"], bare["ring"]["profile_shift"]) == (0, 0)
     # The tip of a full-depth gear without shift: module x (teeth + 2) = 2.54 x 11.
     assert bare["pinion"]["tip_diameter"]["mm"] == pytest.approx(27.94, abs=1e-6)
+    # What the words say of a shift: half a module more moves the axes by about half a module, 1.27 mm. By the
+    # textbook formulas without backlash they stand at 177.768 mm, and at 2.54 x 139 / 2 without a shift.
+    moved = whole["zero_backlash_centre_distance"]["mm"] - bare["zero_backlash_centre_distance"]["mm"]
+    assert moved == pytest.approx(177.768 - 176.53, abs=1e-3)
+    assert moved == pytest.approx(0.5 * 2.54, rel=0.03)
 
 
 # Tips of 29.633 and 334.433 mm reach each other up to 182.033 mm between the axes; the path of contact ends

@@ -13,6 +13,7 @@ from pathlib import Path
 
 import httpx
 import pytest
+from process_figures import cpu_seconds
 
 ROOT = Path(__file__).resolve().parents[2]
 LIBRARIES = sysconfig.get_paths()["purelib"]
@@ -104,9 +105,8 @@ def started(installed: Installed, tmp_path: Path) -> Iterator[tuple[str, float]]
         assert line.startswith("Open http://"), line + (process.stderr.read() if process.poll() else "")
         address = line.removeprefix("Open ").strip()
         assert httpx.get(f"{address}health/ready").status_code == 200
-        fields = Path(f"/proc/{process.pid}/stat").read_text().rpartition(")")[2].split()
-        ticks = int(fields[11]) + int(fields[12])  # user and system time: fields 14 and 15 of proc(5)
-        yield address, ticks / os.sysconf("SC_CLK_TCK") / statistics.mean((beneath, foundation_seconds()))
+        took = cpu_seconds(process.pid)
+        yield address, took / statistics.mean((beneath, foundation_seconds()))
     finally:
         process.terminate()
         process.communicate(timeout=20)

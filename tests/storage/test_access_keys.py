@@ -8,7 +8,7 @@ from time import sleep
 
 import pytest
 from databases import Place
-from sqlalchemy import event, select
+from sqlalchemy import delete, event, select, update
 from sqlalchemy.exc import IntegrityError
 
 from api.access.admit_key import LastUses, judge_text
@@ -61,7 +61,7 @@ def test_a_good_key_is_live_and_every_other_is_refused_alike(database: Database)
     assert judged(database, text, kept.expires_at) == Refused("expired")
     assert judged(database, text[:-1]) == Refused("malformed")
     with database.write() as writes:
-        writes.run(AccessKey.__table__.delete())  # type: ignore[attr-defined]  # SQLModel hides it
+        writes.run(delete(AccessKey))
     assert judged(database, text) == Refused("unknown")
     for wrong in (text, other_text, text[:-1], "", "\0"):
         with pytest.raises(KeyRefused):
@@ -71,7 +71,7 @@ def test_a_good_key_is_live_and_every_other_is_refused_alike(database: Database)
 def test_a_key_of_the_same_shown_part_but_other_bits_is_wrong(database: Database) -> None:
     text, _ = made(database)
     with database.write() as writes:
-        writes.run(AccessKey.__table__.update().values(digest="0" * 64))  # type: ignore[attr-defined]  # as above
+        writes.run(update(AccessKey).values(digest="0" * 64))
     assert judged(database, text) == Refused("wrong")
 
 
@@ -228,7 +228,7 @@ def test_while_one_use_waits_for_the_database_no_other_does(database: Database) 
     uses = LastUses(database)
     with ThreadPoolExecutor(1) as pool:
         with database.write() as writes:
-            writes.run(AccessKey.__table__.update().values(holder="Held"))  # type: ignore[attr-defined]  # as above
+            writes.run(update(AccessKey).values(holder="Held"))
             waiting = pool.submit(uses.note, kept, NOW)
             while not uses._tried:
                 sleep(0.001)

@@ -75,6 +75,11 @@ def taken_for_left_out(body: GearMeshRequest) -> list[str]:
     said = []
     if "pressure_angle" not in body.model_fields_set:
         said.append(f"No pressure angle is stated: {body.pressure_angle:g} degrees are taken.")
+    if body.engine_rpm is not None and "internal_reduction" not in body.model_fields_set:
+        said.append(
+            f"No internal reduction is stated: {body.internal_reduction:g} is taken, direct drive. "
+            "The armature of a starter with a reduction turns faster, by as many times."
+        )
     for name, told in (("pinion", body.pinion), ("ring gear", body.ring)):
         if "profile_shift" not in told.model_fields_set:
             said.append(

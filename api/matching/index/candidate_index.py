@@ -32,6 +32,8 @@ from api.matching.store import StoredKind, catalogue_version, kind_codes, stored
 from api.measurement.refusals import nearest_name
 from api.wire.refusals import NotReady
 
+BESIDE: Final = "index"
+"""How the names of the threads begin that read kinds in beside the searches."""
 GREAT: Final = 20_000
 """Sizes and parts of a kind from which it is not read anew within a search: some tenths of a second."""
 LONGEST_WAIT_SECONDS: Final = 5.0
@@ -103,7 +105,7 @@ class CandidateIndex:
 
     def warm_beside(self) -> None:
         """Begin to read every kind in, so that the first searches wait less."""
-        threading.Thread(target=self._warm, name="index", daemon=True).start()
+        threading.Thread(target=self._warm, name=BESIDE, daemon=True).start()
 
     def close(self) -> None:
         """Say nothing more of what cannot be built: the database is about to close."""
@@ -168,7 +170,7 @@ class CandidateIndex:
             if kind in self._building:
                 return
             self._building.add(kind)
-        threading.Thread(target=self._build_now, args=(kind,), name=f"index {kind}", daemon=True).start()
+        threading.Thread(target=self._build_now, args=(kind,), name=f"{BESIDE} {kind}", daemon=True).start()
 
     def _build_now(self, kind: str) -> None:
         try:
