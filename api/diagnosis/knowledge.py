@@ -8,6 +8,7 @@ import attrs
 from api.starters.vocabulary import FIELDS
 
 OriginKind = Literal["published", "common_practice", "judgement"]
+PriorMember = Literal["construction", "field", "voltage"]
 Place = Literal["starter", "joint", "outside"]
 Hazard = Literal["none", "low", "moderate", "high"]
 Who = Literal["anyone", "repairer"]
@@ -41,7 +42,7 @@ class Figure:
 class PriorFactor:
     """How many times likelier a fault is beforehand in starters of one construction, field or voltage."""
 
-    by: Literal["construction", "field", "voltage"]
+    by: PriorMember
     value: str | int
     factor: Figure
 

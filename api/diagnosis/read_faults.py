@@ -1,16 +1,17 @@
 """Reads the faults' data file; every fault of the file is named at once."""
 
 from collections.abc import Iterator, Mapping
-from typing import Any
+from typing import Any, Final, get_args
 
 from api.diagnosis.cautions import CAUTIONS
-from api.diagnosis.knowledge import OTHER, FaultKnown, Figure, PriorFactor, RootCause
+from api.diagnosis.knowledge import OTHER, FaultKnown, Figure, PriorFactor, PriorMember, RootCause
 from api.diagnosis.table_members import one_of, origin, positive, refuse, rows, table, text, truth
 from api.errors import FieldFault, InvalidInput
 from api.starters.positions_of_construction import EXCLUDED
 from api.starters.vocabulary import CONSTRUCTIONS, FIELDS, POSITION_KINDS
 
 VOLTAGES = (12, 24)
+PRIOR_MEMBERS: Final[tuple[PriorMember, ...]] = get_args(PriorMember)
 
 _WEIGHT = table(weight=positive, origin=origin)
 _FACTOR = table(
@@ -25,10 +26,10 @@ _FACTOR = table(
 
 def _prior_factor(value: object) -> PriorFactor:
     read = _FACTOR(value)
-    named = [name for name in ("construction", "field", "voltage") if read[name] is not None]
+    named = [name for name in PRIOR_MEMBERS if read[name] is not None]
     if len(named) != 1:
-        raise refuse(", ".join(named), "one of construction, field, voltage", "wrong_type")
-    return PriorFactor(named[0], read[named[0]], Figure(read["factor"], read["origin"]))  # type: ignore[arg-type]  # checked
+        raise refuse(", ".join(named), "one of " + ", ".join(PRIOR_MEMBERS), "wrong_type")
+    return PriorFactor(named[0], read[named[0]], Figure(read["factor"], read["origin"]))
 
 
 _FAULT = table(

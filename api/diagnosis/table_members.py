@@ -1,9 +1,9 @@
 """Reads members of a data file's tables; every fault is named with key and what was expected."""
 
 from collections.abc import Callable, Iterable, Mapping
-from typing import Any
+from typing import Any, Final
 
-from api.diagnosis.knowledge import Origin
+from api.diagnosis.knowledge import Origin, OriginKind
 from api.errors import FieldFault, InvalidInput, shown
 from api.measurement.refusals import nearest_name
 
@@ -11,7 +11,7 @@ Reader = Callable[[object], Any]
 """Takes a raw value and returns what it states, or raises `InvalidInput` with paths from there."""
 
 PUBLISHED = "published: "
-ORIGINS = {"judgement": "judgement", "common practice": "common_practice"}
+ORIGINS: Final[Mapping[str, OriginKind]] = {"judgement": "judgement", "common practice": "common_practice"}
 
 
 def refuse(value: object, expected: str, code: str, nearest: str | None = None) -> InvalidInput:
@@ -117,5 +117,5 @@ def origin(value: object) -> Origin:
         return Origin("published", told.removeprefix(PUBLISHED))
     for word, kind in ORIGINS.items():
         if told == word or (told.startswith(f"{word} (") and told.endswith(")")):
-            return Origin(kind, told.removeprefix(word)[2:-1])  # type: ignore[arg-type]  # of ORIGINS
+            return Origin(kind, told.removeprefix(word)[2:-1])
     raise refuse(value, 'an origin: "judgement", "common practice" or "published: SOURCE"', "unknown_origin")

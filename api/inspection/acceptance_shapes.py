@@ -55,7 +55,7 @@ def step_answer(number: int, step: SheetStep) -> AcceptanceStep:
             AcceptanceValue(
                 quantity=one.quantity,
                 text=one.text,
-                basis=one.basis,  # type: ignore[arg-type]  # one of its words: read from the data file
+                basis=one.basis,
                 source=one.source,
                 applies=one.applies,
             )

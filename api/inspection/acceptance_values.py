@@ -1,11 +1,11 @@
 """Values of the checks after reassembly: the family's own, and published ones where they apply. Pure."""
 
 from collections.abc import Iterator, Sequence
-from typing import Final
+from typing import Final, Literal
 
 import attrs
 
-from api.inspection.limit_data import AcceptanceRow, LimitBook
+from api.inspection.limit_data import AcceptanceRow, Basis, LimitBook
 from api.starters.entries import FamilyEntry, SeatFeatureEntry
 from api.wear_parts.value_text import range_text
 
@@ -19,7 +19,7 @@ class SheetValue:
     quantity: str
     text: str
     source: str
-    basis: str
+    basis: Basis | Literal["family"]
     applies: bool
 
 
